@@ -1,0 +1,139 @@
+"""Settings of the served app. What a clinic may set comes from CALCAR_ variables."""
+
+import os
+from pathlib import Path
+
+import dj_database_url
+
+from config.local import secret_key, time_zone
+
+BASE_DIR = Path(__file__).resolve().parent.parent
+STATE_DIR = Path(os.environ.get("CALCAR_STATE", BASE_DIR / "var"))
+TLS = os.environ.get("CALCAR_TLS") == "1"
+HOSTS = [name for name in os.environ.get("CALCAR_HOSTS", "").split(",") if name]
+
+DEBUG = False
+SECRET_KEY = secret_key(STATE_DIR / "secret_key")
+ALLOWED_HOSTS = ["127.0.0.1", "localhost", "[::1]", *HOSTS]
+
+INSTALLED_APPS = [
+    "django.contrib.auth",
+    "django.contrib.contenttypes",
+    "django.contrib.sessions",
+    "django.contrib.messages",
+    "whitenoise.runserver_nostatic",
+    "django.contrib.staticfiles",
+    "crispy_forms",
+    "crispy_bootstrap5",
+    "js_lib_bootstrap5",
+    "django_htmx",
+    "patients",
+    "safety",
+    "programs",
+]
+
+MIDDLEWARE = [
+    "config.middleware.response_headers",
+    "django.middleware.security.SecurityMiddleware",
+    "whitenoise.middleware.WhiteNoiseMiddleware",
+    "django.contrib.sessions.middleware.SessionMiddleware",
+    "django.middleware.common.CommonMiddleware",
+    "django.middleware.csrf.CsrfViewMiddleware",
+    "django.contrib.auth.middleware.AuthenticationMiddleware",
+    "config.middleware.sign_out_after_a_day",
+    "config.middleware.SignInRequired",
+    "django.contrib.messages.middleware.MessageMiddleware",
+    "django.middleware.clickjacking.XFrameOptionsMiddleware",
+    "django_htmx.middleware.HtmxMiddleware",
+]
+
+ROOT_URLCONF = "config.urls"
+WSGI_APPLICATION = "config.wsgi.application"
+
+TEMPLATES = [
+    {
+        "BACKEND": "django.template.backends.django.DjangoTemplates",
+        "DIRS": [BASE_DIR / "templates"],
+        "APP_DIRS": True,
+        "OPTIONS": {
+            "context_processors": [
+                "django.template.context_processors.request",
+                "django.contrib.auth.context_processors.auth",
+                "django.contrib.messages.context_processors.messages",
+            ],
+        },
+    },
+]
+CRISPY_ALLOWED_TEMPLATE_PACKS = "bootstrap5"
+CRISPY_TEMPLATE_PACK = "bootstrap5"
+CRISPY_FAIL_SILENTLY = False
+
+# A view that reads and then writes takes the write lock at its start (IMMEDIATE): a lock asked
+# for half-way fails at once, whatever the timeout. For the same reason no ATOMIC_REQUESTS, which
+# would make every page view a writer. FULL: a confirmed signature survives a power cut.
+SQLITE_OPTIONS = {
+    "timeout": 20,
+    "transaction_mode": "IMMEDIATE",
+    "init_command": "PRAGMA journal_mode=WAL; PRAGMA synchronous=FULL;",
+}
+DATABASES = {"default": dj_database_url.config(default=f"sqlite:///{STATE_DIR / 'calcar.sqlite3'}")}
+if DATABASES["default"]["ENGINE"].endswith("sqlite3"):
+    DATABASES["default"]["OPTIONS"] = SQLITE_OPTIONS
+
+# Twelve hours at most, fifteen minutes without a request; each request starts the fifteen anew.
+SESSION_COOKIE_AGE = 15 * 60
+SESSION_SAVE_EVERY_REQUEST = True
+SIGNED_IN_AT_MOST_S = 12 * 60 * 60
+SESSION_COOKIE_NAME = "__Host-calcar_session" if TLS else "calcar_session"
+CSRF_COOKIE_NAME = "__Host-calcar_form" if TLS else "calcar_form"
+SESSION_COOKIE_SAMESITE = CSRF_COOKIE_SAMESITE = "Strict"
+SESSION_COOKIE_HTTPONLY = CSRF_COOKIE_HTTPONLY = True
+CSRF_FAILURE_VIEW = "config.views.form_expired"
+
+SESSION_COOKIE_SECURE = CSRF_COOKIE_SECURE = SECURE_SSL_REDIRECT = TLS
+SECURE_HSTS_SECONDS = 365 * 24 * 60 * 60 if TLS else 0
+SECURE_HSTS_INCLUDE_SUBDOMAINS = SECURE_HSTS_PRELOAD = TLS
+SECURE_REFERRER_POLICY = "same-origin"
+X_FRAME_OPTIONS = "DENY"
+
+# Each directive of the Content-Security-Policy header, on every answer.
+CONTENT_SECURITY_POLICY = {
+    "default-src": "'self'",
+    "object-src": "'none'",
+    "base-uri": "'none'",
+    "frame-ancestors": "'none'",
+    "form-action": "'self'",
+}
+
+LOGIN_URL = "sign_in"
+LOGIN_REDIRECT_URL = "/"
+LOGOUT_REDIRECT_URL = "sign_in"
+# Length and the list of common passwords, no rule about kinds of character: such rules make
+# passwords that are easier to guess (NIST SP 800-63B).
+AUTH_PASSWORD_VALIDATORS = [
+    {
+        "NAME": "django.contrib.auth.password_validation.MinimumLengthValidator",
+        "OPTIONS": {"min_length": 15},
+    },
+    {"NAME": "django.contrib.auth.password_validation.CommonPasswordValidator"},
+]
+
+LANGUAGE_CODE = "en"
+LANGUAGES = [("en", "English")]
+FORMAT_MODULE_PATH = ["config.formats"]
+USE_TZ = True
+TIME_ZONE = os.environ.get("CALCAR_TIME_ZONE") or time_zone()
+
+STATIC_URL = "/static/"
+STATICFILES_DIRS = [BASE_DIR / "static"]
+# Static files are served from where they are: nothing to collect, nothing to go stale.
+WHITENOISE_USE_FINDERS = True
+
+LOGGING = {
+    "version": 1,
+    "disable_existing_loggers": False,
+    "formatters": {"line": {"format": "{asctime} {levelname} {name}: {message}", "style": "{"}},
+    "handlers": {"stderr": {"class": "logging.StreamHandler", "formatter": "line"}},
+    "root": {"handlers": ["stderr"], "level": "WARNING"},
+    "loggers": {"django": {"handlers": ["stderr"], "level": "ERROR", "propagate": False}},
+}
