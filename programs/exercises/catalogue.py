@@ -1,0 +1,46 @@
+"""The whole catalogue of exercises, by code and by modality."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from types import MappingProxyType
+
+from programs.exercises import (
+    balance,
+    impact,
+    plate,
+    posture,
+    resistance_arms,
+    resistance_hips_and_back,
+    resistance_legs,
+)
+from programs.exercises.exercise import Exercise, linked
+from safety.findings import Modality
+
+_TABLES = (
+    plate,
+    resistance_legs,
+    resistance_hips_and_back,
+    resistance_arms,
+    impact,
+    balance,
+    posture,
+)
+
+EXERCISES: Mapping[str, Exercise] = MappingProxyType(
+    dict(
+        linked(
+            [exercise for table in _TABLES for exercise in table.EXERCISES],
+            [ladder for table in _TABLES for ladder in table.LADDERS],
+        )
+    )
+)
+#: The position of each exercise's ladder, so that two on one ladder are known as one movement.
+LADDER_OF: Mapping[str, tuple[str, ...]] = MappingProxyType(
+    {code: ladder for table in _TABLES for ladder in table.LADDERS for code in ladder}
+)
+
+
+def of(modality: Modality) -> tuple[Exercise, ...]:
+    """Return the exercises of a modality in the order of the catalogue."""
+    return tuple(exercise for exercise in EXERCISES.values() if exercise.modality == modality)
