@@ -1,0 +1,1 @@
+"""The dose of each kind of loading, week by week."""

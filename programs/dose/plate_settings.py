@@ -1,0 +1,89 @@
+"""What a plate can be set to, and the words for a setting."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from decimal import Decimal
+
+from patients.facts import FrequencyRange, Plate
+from programs.plate import PEAK, displacement_at_foot_mm, peak_from_g, peak_g, peak_to_peak_mm
+
+VERTICAL = "vertical"
+SIDE_ALTERNATING = "side_alternating"
+LOW_MAGNITUDE = "low_magnitude"
+
+
+@dataclass(frozen=True, kw_only=True)
+class Setting:
+    """One setting of a plate.
+
+    displacement_mm   peak to peak; None on a low-magnitude plate
+    panel             what the plate's own panel shows for it; None where it shows nothing
+    """
+
+    frequency_hz: float
+    displacement_mm: float | None
+    panel: float | None
+    peak_g: float
+
+
+@dataclass(frozen=True, kw_only=True)
+class Travel:
+    """A displacement the plate has: peak to peak, and as its panel shows it."""
+
+    mm: float
+    panel: float | None
+
+
+def frequencies(span: FrequencyRange | None) -> tuple[float, ...]:
+    """Return the frequencies in Hz, lowest first; none where they are not known."""
+    if span is None or span.step_hz <= 0:
+        return ()
+    # Decimal, or 0.1 Hz steps would miss the last one.
+    low, high, step = (Decimal(str(v)) for v in (span.from_hz, span.to_hz, span.step_hz))
+    count = int((high - low) / step) + 1 if high >= low else 0
+    return tuple(float(low + n * step) for n in range(count))
+
+
+def travels(plate: Plate, reads_as: str) -> tuple[Travel, ...]:
+    """Return the displacements, smallest first, the panel taken to read as said.
+
+    A tilting plate without settings has the one that its tilt and the foot's distance give.
+    """
+    if plate.displacement_mm is not None:
+        shown = sorted(set(plate.displacement_mm.settings))
+        return tuple(Travel(mm=peak_to_peak_mm(s, reads_as), panel=s) for s in shown)
+    if plate.motion != SIDE_ALTERNATING:
+        return ()
+    if plate.foot_distance_mm is None or plate.tilt_degrees is None:
+        return ()
+    mm = displacement_at_foot_mm(plate.foot_distance_mm, plate.tilt_degrees)
+    return (Travel(mm=mm, panel=None),)
+
+
+def setting(frequency_hz: float, travel: Travel) -> Setting:
+    """Return the setting of a frequency and a displacement, its peak worked out."""
+    return Setting(
+        frequency_hz=frequency_hz,
+        displacement_mm=travel.mm,
+        panel=travel.panel,
+        peak_g=peak_g(frequency_hz, travel.mm),
+    )
+
+
+def fixed_peak_g(plate: Plate) -> float | None:
+    """Return the peak of a plate of fixed acceleration; taken as peak unless said otherwise."""
+    if plate.fixed_g is None:
+        return None
+    return peak_from_g(plate.fixed_g, plate.g_reads_as or PEAK)
+
+
+def mm_words(mm: float) -> str:
+    """Return a displacement in words, to a hundredth of a millimetre."""
+    return f"{round(mm, 2):g} mm peak to peak"
+
+
+def setting_words(at: Setting) -> str:
+    """Return a setting in words, with its peak."""
+    moved = "" if at.displacement_mm is None else f" and {mm_words(at.displacement_mm)}"
+    return f"{at.frequency_hz:g} Hz{moved}: {at.peak_g:.2f} g peak"
