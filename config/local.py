@@ -6,8 +6,8 @@ from pathlib import Path
 
 
 def secret_key(path: Path) -> str:
-    """Return the key kept in the file at path; made on first use, for the owner's eyes only."""
-    path.parent.mkdir(parents=True, exist_ok=True)
+    """Return the key kept in the file at path; made on first use, readable by the owner only."""
+    path.parent.mkdir(mode=0o700, parents=True, exist_ok=True)
     try:
         handle = os.open(path, os.O_WRONLY | os.O_CREAT | os.O_EXCL, 0o600)
     except FileExistsError:

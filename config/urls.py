@@ -18,6 +18,7 @@ urlpatterns = [
     path("sign-in/", sign_in, name="sign_in"),
     path("sign-out/", LogoutView.as_view(), name="sign_out"),
     path("password/", views.ChangePassword.as_view(), name="password_change"),
+    path("stay/", views.stay, name="stay"),
     path("", include("patients.urls")),
     path("", include("safety.urls")),
     path("", include("programs.urls")),

@@ -21,6 +21,11 @@ class ChangePassword(SuccessMessageMixin, PasswordChangeView):  # type: ignore[t
     success_message = "Your password is changed. Other places you were signed in are signed out."
 
 
+def stay(request: HttpRequest) -> HttpResponse:
+    """Answer with nothing: the request itself keeps the session alive."""
+    return HttpResponse(status=204)
+
+
 def form_expired(request: HttpRequest, reason: str = "") -> HttpResponse:
     """Answer a form whose token is out of date, most often after signing in on another tab."""
     return send_again(request, status=403)

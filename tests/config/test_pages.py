@@ -1,0 +1,219 @@
+"""What every page does: headers, signing in and out, forms that come too late, pages of failure."""
+
+import datetime as dt
+from collections.abc import Callable
+
+import pytest
+from django import forms
+from django.conf import settings
+from django.contrib.auth.models import User
+from django.contrib.auth.password_validation import validate_password
+from django.core.exceptions import PermissionDenied, SuspiciousOperation, ValidationError
+from django.db import OperationalError
+from django.http import HttpRequest, HttpResponse
+from django.test import Client
+from django.urls import path
+from django.utils import formats
+
+from config import urls
+from tests.conftest import PASSWORD
+
+HERE = "http://testserver"
+
+
+def raising(error: Exception) -> Callable[[HttpRequest], HttpResponse]:
+    def view(request: HttpRequest) -> HttpResponse:
+        raise error
+
+    return view
+
+
+FAILURES = {
+    400: SuspiciousOperation("no"),
+    403: PermissionDenied("no"),
+    500: ZeroDivisionError("secret detail"),
+    503: OperationalError("database is locked"),
+}
+
+handler400, handler403 = urls.handler400, urls.handler403
+handler404, handler500 = urls.handler404, urls.handler500
+urlpatterns = [
+    *urls.urlpatterns,
+    path("form/", lambda request: HttpResponse("saved " + request.POST.get("note", "")), name="f"),
+    *[path(f"fail/{status}/", raising(error)) for status, error in FAILURES.items()],
+]
+
+
+@pytest.fixture
+def with_test_views(settings: object) -> None:
+    settings.ROOT_URLCONF = __name__  # type: ignore[attr-defined]
+
+
+@pytest.fixture
+def strict(clinician: User, with_test_views: None) -> Client:
+    """A client that checks form tokens as a browser makes the app do."""
+    client = Client(enforce_csrf_checks=True, headers={"Origin": HERE})
+    client.force_login(clinician)
+    return client
+
+
+@pytest.mark.django_db
+@pytest.mark.parametrize("address", ["/sign-in/", "/nowhere/", "/static/calcar.css", "/stay/"])
+def test_headers_on_every_answer(client: Client, address: str) -> None:
+    response = client.get(address)
+    policy = response.headers["Content-Security-Policy"]
+    for part in ("default-src 'self'", "object-src 'none'", "frame-ancestors 'none'"):
+        assert part in policy
+    assert response.headers["X-Content-Type-Options"] == "nosniff"
+    assert response.headers["Referrer-Policy"] == "same-origin"
+    kept_by_browsers = response.headers.get("Cache-Control", "") != "no-store"
+    assert kept_by_browsers == address.startswith("/static/")
+
+
+@pytest.mark.django_db
+def test_nothing_opens_without_signing_in(client: Client) -> None:
+    assert client.get("/stay/").headers["Location"] == "/sign-in/?next=/stay/"
+
+
+def test_signing_in_and_out(client: Client, clinician: User) -> None:
+    typed = {"username": clinician.username, "password": PASSWORD, "next": "/stay/"}
+    assert client.post("/sign-in/", typed).headers["Location"] == "/stay/"
+    cookie = client.cookies[settings.SESSION_COOKIE_NAME]
+    assert cookie["httponly"]
+    assert cookie["samesite"] == "Strict"
+    old = cookie.value
+    client.post("/sign-out/")
+    client.cookies[settings.SESSION_COOKIE_NAME] = old
+    assert client.get("/stay/").status_code == 302
+
+
+@pytest.mark.parametrize("typed", [("m.ferro", "wrong wrong wrong"), ("nobody", PASSWORD)])
+def test_a_wrong_name_and_a_wrong_password_look_the_same(
+    client: Client, clinician: User, typed: tuple[str, str]
+) -> None:
+    page = client.post("/sign-in/", {"username": typed[0], "password": typed[1]})
+    assert page.status_code == 200
+    assert "Please enter a correct username and password" in page.content.decode()
+
+
+def test_changing_the_password_ends_other_sessions(signed_in: Client, clinician: User) -> None:
+    other = Client()
+    other.force_login(clinician)
+    new = "seven quiet herons"
+    typed = {"old_password": PASSWORD, "new_password1": new, "new_password2": new}
+    assert signed_in.post("/password/", typed).status_code == 302
+    assert signed_in.get("/stay/").status_code == 204
+    assert other.get("/stay/").status_code == 302
+
+
+class TestSessionLength:
+    def test_each_request_starts_the_idle_time_anew(self, signed_in: Client) -> None:
+        signed_in.get("/stay/")
+        assert settings.SESSION_COOKIE_AGE == 15 * 60
+        assert signed_in.cookies[settings.SESSION_COOKIE_NAME]["max-age"] == 15 * 60
+
+    @pytest.mark.parametrize(("hours_s", "status"), [(12 * 3600 - 60, 204), (12 * 3600 + 1, 302)])
+    def test_ends_after_twelve_hours_however_busy(
+        self, signed_in: Client, monkeypatch: pytest.MonkeyPatch, hours_s: int, status: int
+    ) -> None:
+        signed_in.get("/stay/")
+        began = signed_in.session["signed_in_at"]
+        monkeypatch.setattr("config.middleware.time.time", lambda: began + hours_s)
+        assert signed_in.get("/stay/").status_code == status
+
+
+class TestLateForm:
+    """A form opened before signing in again on another tab (its token is out of date)."""
+
+    def test_what_was_typed_is_kept_for_one_click(self, strict: Client) -> None:
+        page = strict.post(
+            "/form/?part=2", {"note": "two\nlines & <b>", "days": ["1", "3"], "password": "hush"}
+        )
+        html = page.content.decode()
+        assert page.status_code == 403
+        assert 'action="/form/?part=2"' in html
+        assert 'name="note" hidden>\ntwo\nlines &amp; &lt;b&gt;</textarea>' in html
+        assert html.count('name="days"') == 2
+        assert "hush" not in html
+
+    def test_sent_again_it_is_saved(self, strict: Client) -> None:
+        html = strict.post("/form/", {"note": "kept"}).content.decode()
+        token = html.split('name="csrfmiddlewaretoken" value="')[-1].split('"')[0]
+        again = strict.post("/form/", {"note": "kept", "csrfmiddlewaretoken": token})
+        assert again.content == b"saved kept"
+
+    @pytest.mark.parametrize("origin", ["https://elsewhere.example", "null", ""])
+    def test_another_sites_form_is_not_offered_for_sending(
+        self, strict: Client, origin: str
+    ) -> None:
+        page = strict.post("/form/", {"note": "planted"}, headers={"Origin": origin})
+        assert page.status_code == 403
+        assert "planted" not in page.content.decode()
+
+    def test_signed_out_meanwhile(self, client: Client, with_test_views: None, db: None) -> None:
+        page = client.post("/form/", {"note": "kept"}, headers={"Origin": HERE})
+        assert page.status_code == 401
+        assert "kept</textarea>" in page.content.decode()
+        assert "Sign in on a new tab" in page.content.decode()
+
+    def test_part_of_a_page_asked_for_when_signed_out(self, client: Client, db: None) -> None:
+        answer = client.get("/stay/", headers={"HX-Request": "true"})
+        assert answer.headers["HX-Redirect"] == "/sign-in/"
+        assert answer.content == b""
+
+
+@pytest.mark.parametrize("status", FAILURES)
+def test_failures_are_told_in_plain_words(
+    signed_in: Client, with_test_views: None, status: int
+) -> None:
+    signed_in.raise_request_exception = False
+    page = signed_in.get(f"/fail/{status}/")
+    assert page.status_code == status
+    html = page.content.decode()
+    assert "<h1>" in html
+    assert "secret detail" not in html
+    assert "Error" not in html
+
+
+@pytest.mark.parametrize(
+    ("password", "taken"),
+    [
+        ("14 characters.", False),
+        ("15 characters..", True),
+        ("aaaaaaaaaaaaaaaaa", True),
+        ("pässphräse mit ümläuten", True),
+        (" trailing space kept ", True),
+        ("x" * 64 + "y", True),
+        ("1234567890123456", False),  # among the common ones
+    ],
+)
+def test_passwords(password: str, taken: bool) -> None:
+    if taken:
+        validate_password(password)
+    else:
+        with pytest.raises(ValidationError):
+            validate_password(password)
+
+
+@pytest.mark.parametrize(
+    ("typed", "read"),
+    [
+        ("1950-04-03", dt.date(1950, 4, 3)),
+        ("1948-02-29", dt.date(1948, 2, 29)),
+        ("03/04/1950", None),
+        ("4/3/50", None),
+        ("1949-02-29", None),
+        ("50-04-03", None),
+    ],
+)
+def test_dates_are_typed_year_first_only(typed: str, read: dt.date | None) -> None:
+    field = forms.DateField()
+    if read:
+        assert field.clean(typed) == read
+    else:
+        with pytest.raises(ValidationError):
+            field.clean(typed)
+
+
+def test_dates_are_shown_with_the_months_name() -> None:
+    assert formats.date_format(dt.date(2026, 3, 2)) == "2 March 2026"

@@ -1,0 +1,86 @@
+"""What all tests share: no way out to a network, the same random cases each run, people."""
+
+import socket
+from collections.abc import Iterator
+from pathlib import Path
+
+import hypothesis
+import pytest
+from django.contrib.auth.models import User
+from django.test import Client
+
+OUTPUT = Path(__file__).parent / "output"
+MARKED_FOLDERS = ("browser", "rendered")
+LOOPBACK = ("127.0.0.1", "::1", "localhost", None, "")
+
+hypothesis.settings.register_profile("calcar", deadline=None, derandomize=True)
+hypothesis.settings.load_profile("calcar")
+
+
+class WayOut(AssertionError):
+    """Something under test tried to reach another machine."""
+
+
+def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:
+    for item in items:
+        for folder in MARKED_FOLDERS:
+            if folder in item.path.parts:
+                item.add_marker(folder)
+
+
+@pytest.fixture(autouse=True, scope="session")
+def no_way_out() -> Iterator[None]:
+    """Refuse every connection and look-up but those of this machine."""
+    connect, connect_ex, look_up = (
+        socket.socket.connect,
+        socket.socket.connect_ex,
+        socket.getaddrinfo,
+    )
+
+    def stay_here(address: object) -> None:
+        host = address[0] if isinstance(address, tuple) else None
+        if host not in LOOPBACK:
+            raise WayOut(f"a connection to {host}")
+
+    def guarded_connect(self: socket.socket, address: object) -> None:
+        stay_here(address)
+        connect(self, address)
+
+    def guarded_connect_ex(self: socket.socket, address: object) -> int:
+        stay_here(address)
+        return connect_ex(self, address)
+
+    def guarded_look_up(host: object, *args: object, **kwargs: object) -> object:
+        stay_here((host,))
+        return look_up(host, *args, **kwargs)
+
+    with pytest.MonkeyPatch.context() as patch:
+        patch.setattr(socket.socket, "connect", guarded_connect)
+        patch.setattr(socket.socket, "connect_ex", guarded_connect_ex)
+        patch.setattr(socket, "getaddrinfo", guarded_look_up)
+        yield
+
+
+@pytest.fixture(scope="session")
+def output() -> Path:
+    """Where tests leave pictures and files to look at; git ignores it."""
+    OUTPUT.mkdir(exist_ok=True)
+    return OUTPUT
+
+
+PASSWORD = "plain grey tramline"
+
+
+@pytest.fixture
+def clinician(db: None) -> User:
+    """A person who may do everything. The password is PASSWORD."""
+    return User.objects.create_superuser(
+        username="m.ferro", password=PASSWORD, first_name="Marta Ferro"
+    )
+
+
+@pytest.fixture
+def signed_in(client: Client, clinician: User) -> Client:
+    """Django's test client with the clinician signed in."""
+    client.force_login(clinician)
+    return client
