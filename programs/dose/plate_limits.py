@@ -207,6 +207,34 @@ REST_S = Limit(
     unit="s",
     source="Gusi 2006, BMC Musculoskelet Disord 7:92 (1 min bouts, 1 min rest)",
 )
+STEP_BOUTS = Limit(
+    name="step_bouts",
+    text="One step adds no more bouts",
+    value=2,
+    unit="bouts",
+    source=PROJECT_CHOICE,
+)
+STEP_BOUT_S = Limit(
+    name="step_bout_s",
+    text="One step lengthens the bouts by no more",
+    value=15,
+    unit="s",
+    source=PROJECT_CHOICE,
+)
+FRAGILE_RISES = Limit(
+    name="fragile_rises",
+    text="For a fragile person neither frequency nor displacement rises until a review lifts it",
+    value=0,
+    unit="rises",
+    source=PROJECT_CHOICE,
+)
+START_DOSE_RISES = Limit(
+    name="start_dose_rises",
+    text="Under a precaution the plate stays at its start dose until the next review",
+    value=0,
+    unit="rises",
+    source=PROJECT_CHOICE,
+)
 SESSION_VIBRATION_MIN = Limit(
     name="session_vibration_min",
     text="A session has no more vibration",
@@ -291,6 +319,10 @@ LIMITS: tuple[Limit, ...] = (
     START_BOUT_S,
     TOP_BOUT_S,
     REST_S,
+    STEP_BOUTS,
+    STEP_BOUT_S,
+    FRAGILE_RISES,
+    START_DOSE_RISES,
     SESSION_VIBRATION_MIN,
     SESSION_MIN,
     SESSIONS_A_WEEK,
