@@ -6,7 +6,7 @@ from typing import Any
 
 import pytest
 from axe_playwright_python.sync_playwright import Axe
-from playwright.sync_api import Page
+from playwright.sync_api import Page, expect
 
 PAGES = {"sign-in": "/sign-in/", "not-found": "/nowhere/"}
 
@@ -32,8 +32,33 @@ def test_the_typeface_is_our_own(page: Page, live_server: Any) -> None:
 
 
 def test_first_tab_stop_skips_to_the_content(page: Page, live_server: Any) -> None:
-    page.goto(live_server.url + "/password/")
-    page.keyboard.press("Escape")
-    page.evaluate("document.activeElement.blur()")
+    page.goto(live_server.url + "/nowhere/")
     page.keyboard.press("Tab")
-    assert page.evaluate("document.activeElement.className") in {"skip-link", "btn btn-primary"}
+    link = page.locator(".skip-link")
+    expect(link).to_be_focused()
+    expect(link).to_be_in_viewport()
+    page.keyboard.press("Enter")
+    expect(page.locator("main")).to_be_focused()
+
+
+def test_the_wheel_leaves_a_focused_number_alone(page: Page, live_server: Any) -> None:
+    page.goto(live_server.url + "/nowhere/")
+    long_form = "'<input type=number value=68>' + '<p>x</p>'.repeat(200)"
+    page.evaluate(f"document.querySelector('main').innerHTML = {long_form}")
+    field = page.locator("input")
+    field.focus()
+    field.hover()
+    page.mouse.wheel(0, 400)
+    expect(page.locator("h1, input").first).not_to_be_in_viewport()
+    expect(field).to_have_value("68")
+
+
+def test_a_second_click_sends_nothing(page: Page, live_server: Any) -> None:
+    sent: list[str] = []
+    page.goto(live_server.url + "/sign-in/")
+    page.on("request", lambda request: sent.append(request.method))
+    page.get_by_label("Username").fill("m.ferro")
+    page.get_by_label("Password").fill("wrong wrong wrong")
+    page.evaluate("for (let i = 0; i < 5; i++) document.querySelector('main button').click()")
+    expect(page.get_by_text("Please enter a correct username")).to_be_visible()
+    assert sent.count("POST") == 1
