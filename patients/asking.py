@@ -35,6 +35,7 @@ class Ask:
     choices   code to label, for choices, codes and answers
     of        the dataclass of a group, of each list item, or of each answer
     future    a date after the assessment makes sense (the last day of a clearance)
+    lone      a list that may also be given as its single item
     """
 
     question: str
@@ -49,6 +50,7 @@ class Ask:
     help: str = ""
     required: bool = False
     future: bool = False
+    lone: bool = False
 
 
 def ask(question: str, kind: Kind, **more: Any) -> Any:

@@ -219,6 +219,8 @@ def _part(ask: Ask, value: object, at: str, reading: _Reading) -> Any:
 
 def _parts(ask: Ask, value: object, at: str, reading: _Reading) -> tuple[Any, ...]:
     assert ask.of is not None
+    if ask.lone and isinstance(value, Mapping):
+        return (_group(ask.of, value, at, reading),)
     items = _list(value, at, reading)
     return tuple(_group(ask.of, item, f"{at}[{i}]", reading) for i, item in enumerate(items))
 
@@ -298,7 +300,8 @@ def _out(ask: Ask, value: Any) -> Any:
         case Kind.GROUP:
             return _written(value)
         case Kind.LIST:
-            return [_written(item) for item in value]
+            items = [_written(item) for item in value]
+            return items[0] if ask.lone and len(items) == 1 else items
         case Kind.ANSWERS:
             return {code: _answer_out(answer) for code, answer in value.items()}
         case _:

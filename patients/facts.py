@@ -190,7 +190,7 @@ class Condition:
     answer: bool | None = yes_no("Present")
     on: dt.date | None = ask("Since, or done on", Kind.DATE)
     degree: str | None = ask("Degree", Kind.CHOICE, choices=codes.DEGREES)
-    cleared: Clearance | None = ask("Clearance", Kind.GROUP, of=Clearance)
+    cleared: tuple[Clearance, ...] | None = ask("Clearances", Kind.LIST, of=Clearance, lone=True)
 
 
 @dataclass(frozen=True, kw_only=True)

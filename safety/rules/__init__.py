@@ -1,0 +1,1 @@
+"""The rulebook: one file per subject, all rules in one table."""

@@ -1,0 +1,246 @@
+"""The drafted program: where each modality stands and why, and the weeks that follow."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass, replace
+
+from patients.facts import Facts, Resources
+from programs import course as courses
+from programs import weeks as made
+from programs.dose import impact, plate
+from programs.dose.limit import DRAFT_WEEKS
+from programs.timetable import WEEK, Fitted, Shape, first_fit, shapes
+from programs.value import DEFAULT_AIM, ranks
+from programs.week import Week
+from safety.findings import ALL, Finding, Level, Modality
+from safety.rules.book import RULEBOOK
+from safety.screen import Screen, Status, screen
+from safety.sources import cite
+
+
+@dataclass(frozen=True, kw_only=True)
+class Standing:
+    """Where one modality stands: its status, its rank for her aims, and why."""
+
+    status: Status
+    rank: int
+    why: tuple[str, ...]
+    sources: tuple[str, ...]
+
+
+@dataclass(frozen=True, kw_only=True)
+class LeftOut:
+    """A modality that is included but finds no room from this week on."""
+
+    about: Modality
+    from_week: int
+    why: str
+
+
+@dataclass(frozen=True, kw_only=True)
+class Draft:
+    """A program as drafted from the facts alone."""
+
+    rulebook: str
+    screen: Screen
+    findings: tuple[Finding, ...]
+    issuable: bool
+    standings: Mapping[Modality, Standing]
+    group: str
+    plate_fit: plate.PlateFit | None
+    weeks: tuple[Week, ...]
+    left_out: tuple[LeftOut, ...]
+    timetable: Mapping[str, tuple[Modality, ...]]
+    reviews: tuple[tuple[int, str], ...]
+
+
+REVIEWS = (
+    (4, "What was done, what hurt, any fall; pressure again; the first changes."),
+    (12, "Log, function tests, red flags and illnesses asked again; the ramp revised."),
+    (26, "Function tests; what the next half year holds; this draft ends here."),
+    (52, "Density, not before 12 months, held against the scanner's own error."),
+)
+
+
+def draft(facts: Facts) -> Draft:
+    """Draft the program of one person on one day."""
+    screened = screen(facts)
+    fit = _plate_fit(screened)
+    findings = (*screened.findings, *_fit_findings(fit, facts))
+    standings = _standings(screened, fit)
+    included = frozenset(m for m, s in standings.items() if s.status is Status.INCLUDED)
+    course = courses.course(screened, included, fit)
+    blocked = bool(screened.blocked)
+    fitted = () if blocked else _fit_weeks(course, standings)
+    return Draft(
+        rulebook=RULEBOOK,
+        screen=screened,
+        findings=findings,
+        issuable=not blocked and bool(included),
+        standings=_with_time(standings, course, fitted),
+        group=course.group,
+        plate_fit=fit,
+        weeks=made.weeks(screened, course, fitted),
+        left_out=_left_out(fitted, included),
+        timetable=_timetable(fitted),
+        reviews=REVIEWS,
+    )
+
+
+def _plate_fit(screened: Screen) -> plate.PlateFit | None:
+    s = screened.situation
+    resources = s.facts.resources or Resources()
+    return plate.choose_plate(
+        resources.plates or (),
+        weight_kg=s.facts.person.weight_kg,
+        support_rail=resources.support_rail,
+        fragile=s.fragile,
+        watched=s.company,
+    )
+
+
+def _fit_findings(fit: plate.PlateFit | None, facts: Facts) -> tuple[Finding, ...]:
+    """Return what must be asked about plate, days and minutes, as findings."""
+    resources = facts.resources or Resources()
+    asked = [
+        ("resources.plates", Modality.PLATE, resources.plates, "which plate she can use"),
+        ("resources.days", ALL, resources.days, "the days she can train"),
+        ("resources.minutes", ALL, resources.minutes_per_day, "the minutes she has a day"),
+    ]
+    found = [
+        _missing(code, about, (words,)) for code, about, value, words in asked if value is None
+    ]
+    if fit is not None and fit.missing and fit.fit is not plate.Fit.NOT_FIT:
+        found.append(_missing("plate.fit", Modality.PLATE, fit.missing))
+    return tuple(found)
+
+
+def _missing(code: str, about: Modality | str, words: tuple[str, ...]) -> Finding:
+    return Finding(
+        rule=code,
+        about=about,
+        level=Level.MISSING,
+        text=f"Not recorded: {', '.join(words)}.",
+        sources=cite("project"),
+        missing=words,
+    )
+
+
+def _standings(screened: Screen, fit: plate.PlateFit | None) -> dict[Modality, Standing]:
+    facts = screened.situation.facts
+    group = courses.course(screened, frozenset(), None).group
+    first = screened.situation.fall_risk.drafted_as == "high" or group == "C"
+    rank = ranks(facts.aims or (), balance_first=first)
+    found = {
+        m: Standing(
+            status=screened.status(m),
+            rank=rank[m],
+            why=(_rank_words(facts, rank[m]), *_screen_words(screened, m)),
+            sources=_sources(screened, m),
+        )
+        for m in Modality
+    }
+    found[Modality.PLATE] = _with_fit(found[Modality.PLATE], fit, facts)
+    found[Modality.IMPACT] = _beside_lifting(found, screened, group)
+    return found
+
+
+def _rank_words(facts: Facts, rank: int) -> str:
+    aims = facts.aims or (DEFAULT_AIM,)
+    asked = "" if facts.aims else " (no aim was recorded)"
+    return f"Number {rank} of 5 in value for the aims: {', '.join(aims)}{asked}."
+
+
+def _screen_words(screened: Screen, modality: Modality) -> tuple[str, ...]:
+    weighty = [f for f in screened.about(modality) if f.level is not Level.REFER]
+    return tuple(dict.fromkeys(f.text for f in weighty))
+
+
+def _sources(screened: Screen, modality: Modality) -> tuple[str, ...]:
+    used = [source for f in screened.about(modality) for source in f.sources]
+    return tuple(dict.fromkeys((*cite("project"), *used)))
+
+
+def _with_fit(standing: Standing, fit: plate.PlateFit | None, facts: Facts) -> Standing:
+    """Nothing fit to use excludes the plate; what is not known about it holds it."""
+    resources = facts.resources or Resources()
+    if fit is None:
+        asked = resources.plates is not None
+        words = "There is no plate." if asked else "Whether she has a plate was not recorded."
+        status = Status.EXCLUDED if asked else Status.ON_HOLD
+    else:
+        words = f"{fit.plate.name}: {' '.join(fit.reasons)}"
+        status = _FIT_STATUS[fit.fit]
+    worst = max(standing.status, status, key=_STATUS_ORDER.index)
+    return replace(standing, status=worst, why=(*standing.why, words))
+
+
+_STATUS_ORDER = (Status.INCLUDED, Status.ON_HOLD, Status.EXCLUDED)
+_FIT_STATUS = {
+    plate.Fit.FIT: Status.INCLUDED,
+    plate.Fit.ON_HOLD: Status.ON_HOLD,
+    plate.Fit.NOT_FIT: Status.EXCLUDED,
+}
+
+
+def _beside_lifting(found: Mapping[Modality, Standing], screened: Screen, group: str) -> Standing:
+    """Impact above walking goes beside resistance, never instead of it."""
+    standing = found[Modality.IMPACT]
+    lifting = found[Modality.RESISTANCE].status is Status.INCLUDED
+    walking = impact.cap_bw(group, screened.limits(Modality.IMPACT)) <= impact.WALKING_BW
+    if lifting or walking or standing.status is not Status.INCLUDED:
+        return standing
+    words = "Impact above walking goes beside resistance, and resistance is not included."
+    return replace(standing, status=Status.ON_HOLD, why=(*standing.why, words))
+
+
+def _fit_weeks(
+    course: courses.Course, standings: Mapping[Modality, Standing]
+) -> tuple[Fitted, ...]:
+    """Fit each week; what was cut in one week is not brought back in a later one."""
+    tried = shapes({m: standing.rank for m, standing in standings.items()})
+    fitted = []
+    for week in range(1, DRAFT_WEEKS + 1):
+        found = first_fit(course.wanted(week), tried, course.days, course.minutes_a_day)
+        found = found or Fitted(shape=tried[-1], days={}, balance_min=0)
+        tried = tried[tried.index(found.shape) :]
+        fitted.append(found)
+    return tuple(fitted)
+
+
+def _with_time(
+    standings: Mapping[Modality, Standing], course: courses.Course, fitted: tuple[Fitted, ...]
+) -> Mapping[Modality, Standing]:
+    """Say where her days or minutes hold lifting back."""
+    lifting = standings[Modality.RESISTANCE]
+    sessions = [len(week.days.get(Modality.RESISTANCE, ())) for week in fitted]
+    if course.lifting is None or not sessions or min(sessions) >= 2:
+        return standings
+    words = (
+        "Only one lifting session a week fits, and bone needs two: "
+        "two days that are not neighbours, with enough minutes."
+    )
+    told = replace(lifting, why=(*lifting.why, words), sources=(*lifting.sources, *cite("gap2013")))
+    return {**standings, Modality.RESISTANCE: told}
+
+
+def _left_out(fitted: tuple[Fitted, ...], included: frozenset[Modality]) -> tuple[LeftOut, ...]:
+    found = []
+    for modality in Modality:
+        absent = [n for n, week in enumerate(fitted, 1) if modality not in week.days]
+        if modality in included and absent:
+            minutes = "no room in the days and minutes she has; the least valuable gives way first"
+            found.append(LeftOut(about=modality, from_week=absent[0], why=minutes))
+    return tuple(found)
+
+
+def _timetable(fitted: tuple[Fitted, ...]) -> Mapping[str, tuple[Modality, ...]]:
+    held = {
+        day: tuple(m for m in Modality if any(day in w.days.get(m, ()) for w in fitted))
+        for day in WEEK
+    }
+    return {day: modalities for day, modalities in held.items() if modalities}
+
+
+__all__ = ["Draft", "LeftOut", "Shape", "Standing", "draft"]

@@ -1,0 +1,208 @@
+"""Which days hold what, and what fits into the minutes there are (rulebook row 24)."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass, field, replace
+from itertools import combinations
+
+from programs.dose import balance, posture, resistance
+from safety.findings import Modality
+
+WEEK = ("mon", "tue", "wed", "thu", "fri", "sat", "sun")
+
+
+def gap_days(a: str, b: str) -> int:
+    """Return the days between two weekdays, the week's end counted: Sunday and Monday is 1."""
+    apart = abs(WEEK.index(a) - WEEK.index(b))
+    return min(apart, 7 - apart)
+
+
+def spread(days: tuple[str, ...], most: int, busy: frozenset[str] = frozenset()) -> tuple[str, ...]:
+    """Return up to `most` of the days, no two of them neighbours.
+
+    As many as can be; of these the ones with the fewest busy days, then the widest spread.
+    """
+    for count in range(min(most, len(days)), 1, -1):
+        apart = [
+            chosen
+            for chosen in combinations(days, count)
+            if all(gap_days(a, b) >= 2 for a, b in combinations(chosen, 2))
+        ]
+        if apart:
+            return min(apart, key=lambda chosen: (_shared(chosen, busy), _closeness(chosen)))
+    return days[:1]
+
+
+def _shared(chosen: tuple[str, ...], busy: frozenset[str]) -> int:
+    return sum(1 for day in chosen if day in busy)
+
+
+def _closeness(chosen: tuple[str, ...]) -> int:
+    return -min(gap_days(a, b) for a, b in combinations(chosen, 2))
+
+
+def emptiest(days: tuple[str, ...], load: Mapping[str, float]) -> tuple[str, ...]:
+    """Return the days by how little is on them, then in the week's order."""
+    return tuple(sorted(days, key=lambda day: (load.get(day, 0.0), WEEK.index(day))))
+
+
+@dataclass(frozen=True, kw_only=True)
+class Shape:
+    """How far a week has been cut to fit.
+
+    cut_sets   most sets of an exercise; None: as the ramp says
+    """
+
+    full_balance: bool = True
+    posture_every_day: bool = True
+    exercises: int = resistance.EXERCISES
+    dropped: frozenset[Modality] = frozenset()
+    cut_sets: int | None = None
+    lifting_sessions: int = resistance.SESSIONS_A_WEEK
+
+
+@dataclass(frozen=True, kw_only=True)
+class Wanted:
+    """What one week asks for: minutes of each session, and on which days it falls."""
+
+    lifting: resistance.LiftingStep | None
+    lift_days: tuple[str, ...]
+    plate_min: float
+    plate_days: tuple[str, ...]
+    impact_min: float
+    impact_days: tuple[str, ...]
+    balance_min: int
+    posture_min_a_day: int
+
+
+@dataclass(frozen=True, kw_only=True)
+class Fitted:
+    """One week that fits: minutes of each day, and the days of each modality."""
+
+    shape: Shape
+    days: Mapping[Modality, tuple[str, ...]]
+    balance_min: int
+    minutes_on: Mapping[str, float] = field(default_factory=dict)
+
+    @property
+    def minutes(self) -> float:
+        """Return the minutes of the whole week."""
+        return sum(self.minutes_on.values())
+
+
+def shapes(rank: Mapping[Modality, int]) -> tuple[Shape, ...]:
+    """Return the shapes from the fullest down, in the order in which things give way.
+
+    First the lowest ranks shrink, then exercises go from four to two, then the lowest ranks
+    drop out, then sets go to one; two lifting sessions are the last to go.
+    """
+    found = [Shape()]
+    lowest_first = sorted(Modality, key=lambda m: -rank[m])
+    for modality in lowest_first:
+        if modality is Modality.BALANCE:
+            found.append(replace(found[-1], full_balance=False))
+        if modality is Modality.POSTURE:
+            found.append(replace(found[-1], posture_every_day=False))
+    for count in range(resistance.EXERCISES - 1, resistance.FEWEST_EXERCISES - 1, -1):
+        found.append(replace(found[-1], exercises=count))
+    others = [m for m in lowest_first if m is not Modality.RESISTANCE]
+    for modality in (m for m in others if rank[m] > 1):
+        found.append(_without(found[-1], modality))
+    for sets in (2, 1):
+        found.append(replace(found[-1], cut_sets=sets))
+    for modality in (m for m in others if rank[m] == 1):
+        found.append(_without(found[-1], modality))
+    found.append(replace(found[-1], lifting_sessions=1))
+    found.append(_without(found[-1], Modality.RESISTANCE))
+    return tuple(found)
+
+
+def _without(shape: Shape, modality: Modality) -> Shape:
+    return replace(shape, dropped=shape.dropped | {modality})
+
+
+def fit(wanted: Wanted, shape: Shape, days: tuple[str, ...], minutes_a_day: float) -> Fitted | None:
+    """Return the week in this shape, or None where it does not fit."""
+    placed = _placed(wanted, shape, days)
+    load = dict.fromkeys(days, 0.0)
+    for modality, on in placed.items():
+        for day in on:
+            load[day] += _minutes_of(wanted, shape, modality)
+    room = {day: int(minutes_a_day - load[day] + 1e-9) for day in days}
+    if min(room.values()) < 0:
+        return None
+    share = _balance_share(wanted, shape, room)
+    if share is None:
+        return None
+    on = {**placed, Modality.BALANCE: tuple(day for day in days if share[day])}
+    return Fitted(
+        shape=shape,
+        days={m: on[m] for m in Modality if on.get(m)},
+        balance_min=sum(share.values()),
+        minutes_on={day: load[day] + share[day] for day in days},
+    )
+
+
+def _placed(wanted: Wanted, shape: Shape, days: tuple[str, ...]) -> dict[Modality, tuple[str, ...]]:
+    posture_days = days if shape.posture_every_day else spread(days, posture.SHORT_DAYS)
+    all_days = {
+        Modality.PLATE: wanted.plate_days,
+        Modality.RESISTANCE: wanted.lift_days[: shape.lifting_sessions],
+        Modality.IMPACT: wanted.impact_days,
+        Modality.POSTURE: posture_days if wanted.posture_min_a_day else (),
+    }
+    return {m: on for m, on in all_days.items() if on and m not in shape.dropped}
+
+
+def _minutes_of(wanted: Wanted, shape: Shape, modality: Modality) -> float:
+    if modality is Modality.PLATE:
+        return wanted.plate_min
+    if modality is Modality.IMPACT:
+        return wanted.impact_min
+    if modality is Modality.POSTURE:
+        return wanted.posture_min_a_day
+    lifting = wanted.lifting
+    assert lifting is not None
+    sets = min(lifting.sets, shape.cut_sets or lifting.sets)
+    return resistance.session_min(exercises=shape.exercises, sets=sets, reps=lifting.reps)
+
+
+def _balance_share(wanted: Wanted, shape: Shape, room: Mapping[str, int]) -> dict[str, int] | None:
+    """Return the balance minutes of each day, as even as the room allows.
+
+    Shrunk, it keeps at least ten minutes on every day. None where even that does not fit.
+    """
+    nothing = dict.fromkeys(room, 0)
+    if not wanted.balance_min or Modality.BALANCE in shape.dropped:
+        return nothing
+    short = balance.SHORT_MIN_A_DAY
+    total = sum(room.values())
+    if shape.full_balance and total < wanted.balance_min:
+        return None
+    if not shape.full_balance and min(room.values()) < short:
+        return None
+    return _evenly(min(wanted.balance_min, total), room)
+
+
+def _evenly(minutes: int, room: Mapping[str, int]) -> dict[str, int]:
+    """Share whole minutes over the days, none past its room; the fullest days come first."""
+    share = {}
+    for done, day in enumerate(sorted(room, key=lambda day: room[day])):
+        share[day] = min(room[day], minutes // (len(room) - done))
+        minutes -= share[day]
+    return share
+
+
+def first_fit(
+    wanted: Wanted,
+    tried: tuple[Shape, ...],
+    days: tuple[str, ...],
+    minutes_a_day: float,
+) -> Fitted | None:
+    """Return the fullest week that fits, or None where nothing does."""
+    for shape in tried:
+        week = fit(wanted, shape, days, minutes_a_day)
+        if week is not None:
+            return week
+    return None

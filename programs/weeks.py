@@ -1,0 +1,146 @@
+"""The weeks of a program, put together from the ramps and what fits."""
+
+from __future__ import annotations
+
+from programs import course as courses
+from programs.dose import balance, impact, posture
+from programs.dose.resistance import load_kg
+from programs.exercises import Exercise, balance_rung
+from programs.plate import Vibration, exposure
+from programs.timetable import Fitted
+from programs.week import (
+    BalanceWeek,
+    ImpactWeek,
+    LiftDose,
+    PlateWeek,
+    PostureWeek,
+    ResistanceWeek,
+    Week,
+)
+from safety.findings import Modality
+from safety.screen import Screen
+
+PLATE_POSTURE = "knees bent 20 to 30 degrees, never locked; weight on the forefoot; upright"
+FRAGILE_POSTURE = f"{PLATE_POSTURE}; two hands on the rail; stand still, no exercises"
+
+
+def weeks(screen: Screen, course: courses.Course, fitted: tuple[Fitted, ...]) -> tuple[Week, ...]:
+    """Return the weeks."""
+    return tuple(_week(number, screen, course, week) for number, week in enumerate(fitted, 1))
+
+
+def _week(number: int, screen: Screen, course: courses.Course, fitted: Fitted) -> Week:
+    return Week(
+        week=number,
+        minutes=round(fitted.minutes, 1),
+        plate=_plate(number, screen, course, fitted),
+        resistance=_resistance(number, screen, course, fitted),
+        impact=_impact(number, course, fitted),
+        balance=_balance(number, screen, fitted),
+        posture=_posture(number, screen, fitted),
+    )
+
+
+def _plate(number: int, screen: Screen, course: courses.Course, fitted: Fitted) -> PlateWeek | None:
+    on = fitted.days.get(Modality.PLATE)
+    if not on or not course.plate or course.fit is None:
+        return None
+    step = course.plate[number - 1]
+    at = step.setting
+    vibration = (
+        Vibration.of_g(at.frequency_hz, at.peak_g, reads_as="peak")
+        if at.displacement_mm is None
+        else Vibration.shown(at.frequency_hz, at.displacement_mm, reads_as="peak_to_peak")
+    )
+    seconds = step.vibration_min * 60
+    dose = exposure(vibration, seconds=seconds)
+    fragile = screen.situation.fragile
+    resources = screen.situation.facts.resources
+    return PlateWeek(
+        plate=course.fit.plate.name,
+        sessions=len(on),
+        frequency_hz=at.frequency_hz,
+        displacement_mm=at.displacement_mm,
+        setting=at.panel,
+        peak_g=round(at.peak_g, 2),
+        bouts=step.bouts,
+        bout_s=step.bout_s,
+        rest_s=step.rest_s,
+        vibration_min=round(step.vibration_min, 2),
+        posture=FRAGILE_POSTURE if fragile else PLATE_POSTURE,
+        supervised=number == 1 or fragile or bool(resources and resources.supervised),
+        rail=True,
+        a8_m_s2=round(dose.a8_m_s2, 2),
+        vdv_m_s175=round(dose.vdv_m_s175, 1),
+    )
+
+
+def _resistance(
+    number: int, screen: Screen, course: courses.Course, fitted: Fitted
+) -> ResistanceWeek | None:
+    on = fitted.days.get(Modality.RESISTANCE)
+    if not on or not course.lifting:
+        return None
+    step, shape = course.lifting[number - 1], fitted.shape
+    chosen = courses.lifts(screen, shape.exercises)
+    return ResistanceWeek(
+        sessions=len(on),
+        group=course.group,
+        sets=min(step.sets, shape.cut_sets or step.sets),
+        reps=step.reps,
+        percent_1rm=step.percent_1rm,
+        reps_in_reserve=step.reps_in_reserve,
+        exercises=tuple(
+            LiftDose(exercise=one.code, load_kg=_load(screen, one, step.percent_1rm))
+            for one in chosen
+        ),
+    )
+
+
+def _load(screen: Screen, exercise: Exercise, percent: float) -> float | None:
+
+    one_rm = courses.one_rms(screen).get(exercise.lift or exercise.code)
+    resources = screen.situation.facts.resources
+    step_kg = (resources.load_step_kg if resources else None) or 1.0
+    return None if one_rm is None else load_kg(one_rm, percent, step_kg)
+
+
+def _impact(number: int, course: courses.Course, fitted: Fitted) -> ImpactWeek | None:
+    on = fitted.days.get(Modality.IMPACT)
+    if not on or not course.impact:
+        return None
+    step = course.impact[number - 1]
+    peak = step.exercise.peak_bw or impact.WALKING_BW
+    index = impact.osteogenic_index(peak, step.impacts, len(on)) if step.impacts else None
+    return ImpactWeek(
+        sessions=len(on),
+        impacts=step.impacts,
+        minutes=step.minutes,
+        peak_bw=peak,
+        exercises=(step.exercise.code,),
+        osteogenic_index=None if index is None else round(index, 1),
+    )
+
+
+def _balance(number: int, screen: Screen, fitted: Fitted) -> BalanceWeek | None:
+    on = fitted.days.get(Modality.BALANCE)
+    if not on:
+        return None
+    rung = balance.rung(number, near_support=screen.limits(Modality.BALANCE).near_support)
+    return BalanceWeek(
+        sessions=len(on),
+        minutes=fitted.balance_min,
+        rung=rung,
+        exercises=tuple(exercise.code for exercise in balance_rung(rung)),
+    )
+
+
+def _posture(number: int, screen: Screen, fitted: Fitted) -> PostureWeek | None:
+    on = fitted.days.get(Modality.POSTURE)
+    if not on:
+        return None
+    return PostureWeek(
+        sessions=len(on),
+        minutes=posture.minutes_a_day(number) * len(on),
+        exercises=tuple(exercise.code for exercise in courses.posture_exercises(screen)),
+    )

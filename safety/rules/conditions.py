@@ -1,0 +1,341 @@
+"""Illnesses and implants: what bars what (rulebook rows 7 to 10), one line a condition.
+
+A line's cells are plate, resistance, impact, balance, posture: X contraindicated while it
+lasts, C needs clearance, P precaution, - nothing.
+"""
+
+from __future__ import annotations
+
+import datetime as dt
+from collections.abc import Callable, Iterator
+from dataclasses import dataclass
+
+from patients.ages import add_months
+from patients.codes import CONDITIONS, DATED_CONDITIONS
+from patients.facts import Condition
+from safety.findings import ALL, Level, Modality
+from safety.rules.rule import (
+    PRECAUTION_LIMITS,
+    PRECAUTION_WORDS,
+    Lift,
+    Rule,
+    Seen,
+    Unanswered,
+    rule,
+)
+from safety.situation import Situation
+from safety.sources import cite
+
+_LEVELS = {"X": Level.CONTRAINDICATED, "C": Level.NEEDS_CLEARANCE, "P": Level.PRECAUTION}
+_EYE_DOCTOR = ("eye", "ophthal", "retina", "ocul")
+_PLATE = ("vibration_lists", "trial_exclusions")
+_LOAD = ("prt",)
+
+
+def _always(condition: Condition, day: dt.date) -> bool:
+    return True
+
+
+def _days(last: int) -> Callable[[Condition, dt.date], bool]:
+    return lambda c, day: c.on is None or (day - c.on).days <= last
+
+
+def _months(last: int) -> Callable[[Condition, dt.date], bool]:
+    return lambda c, day: c.on is None or day <= add_months(c.on, last)
+
+
+def _older(last: int) -> Callable[[Condition, dt.date], bool]:
+    return lambda c, day: c.on is not None and day > add_months(c.on, last)
+
+
+def _not_mild(condition: Condition, day: dt.date) -> bool:
+    return condition.degree != "mild"
+
+
+@dataclass(frozen=True, kw_only=True)
+class Line:
+    """One line of the table. `holds` tells whether the line speaks of this answer."""
+
+    condition: str
+    cells: str
+    why: str
+    sources: tuple[str, ...]
+    part: str = ""
+    holds: Callable[[Condition, dt.date], bool] = _always
+    dated: bool = False
+    eye_doctor: bool = False
+
+
+def _line(condition: str, cells: str, why: str, *sources: str, **more: object) -> Line:
+    return Line(condition=condition, cells=cells, why=why, sources=sources, **more)  # type: ignore[arg-type]
+
+
+LINES = (
+    _line("acute_thrombosis", "XXXP-", "A clot may come loose.", *_PLATE, *_LOAD),
+    _line(
+        "unstable_heart_disease", "XXXCC", "The heart must be stable first.", "acsm_box", "rt_bp"
+    ),
+    _line("heart_failure", "CCCP-", "Load raises the work of a weak heart.", "acsm_box", "rt_bp"),
+    _line("arrhythmia", "CCCP-", "Effort can set off a rhythm fault.", "acsm_box", "rt_bp"),
+    _line(
+        "implanted_stimulator",
+        "CCP--",
+        "Whoever looks after the stimulator must agree.",
+        *_PLATE,
+        "rt_bp",
+    ),
+    _line("aneurysm", "XXXPP", "Strain and pressure can tear the wall.", *_LOAD, "acsm_box"),
+    _line("stroke", "CCCP-", "Bleeding risk, weakness and balance decide.", *_PLATE, *_LOAD),
+    _line("arterial_disease", "CPP--", "Blood supply of the legs is short.", "vibration_lists"),
+    _line(
+        "recent_surgery",
+        "XCXCC",
+        "Wounds and repairs need twelve weeks, or the surgeon's word.",
+        "vibration_lists",
+        "project",
+        part="recent",
+        holds=_days(84),
+        dated=True,
+    ),
+    _line(
+        "joint_replacement",
+        "XCXP-",
+        "The implant must take hold first: six months.",
+        "vibration_lists",
+        "joint_surgeons",
+        part="recent",
+        holds=_months(6),
+        dated=True,
+    ),
+    _line(
+        "joint_replacement",
+        "C-P--",
+        "Surgeons allow low impact and bar high impact.",
+        "joint_surgeons",
+        "vibration_lists",
+        part="older",
+        holds=_older(6),
+    ),
+    _line(
+        "spinal_implant",
+        "XCXCC",
+        "The spine must have fused first: six months.",
+        "vibration_lists",
+        "project",
+        part="recent",
+        holds=_months(6),
+        dated=True,
+    ),
+    _line(
+        "spinal_implant",
+        "CPC-P",
+        "Neighbouring segments carry more load.",
+        "vibration_lists",
+        "project",
+        part="older",
+        holds=_older(6),
+    ),
+    _line("other_metalwork", "C----", "Metal in bone passes vibration on.", "vibration_lists"),
+    _line("epilepsy", "CPPP-", "A fit on a plate or under load is a fall.", *_PLATE),
+    _line(
+        "retinal_disease",
+        "XXXP-",
+        "Shaking, strain or jolts can tear the retina.",
+        "vibration_harms",
+        *_LOAD,
+        eye_doctor=True,
+    ),
+    _line(
+        "recent_eye_surgery",
+        "XXXPP",
+        "The eye must heal first: twelve weeks.",
+        *_LOAD,
+        "project",
+        part="recent",
+        holds=_days(84),
+        dated=True,
+    ),
+    _line("stones", "C----", "Vibration may move a stone.", *_PLATE),
+    _line("acute_disc_disease", "XXXCC", "An acute disc must settle first.", *_PLATE),
+    _line("hernia", "CCP--", "Strain can widen a hernia.", *_LOAD, "vibration_lists"),
+    _line("bone_tumour", "XXXCC", "A bone with a tumour may break.", "vibration_lists", "project"),
+    _line(
+        "acute_infection_or_inflammation",
+        "XXXC-",
+        "Rest until it has settled.",
+        "acsm_box",
+        *_LOAD,
+        "vibration_lists",
+    ),
+    _line("severe_neuropathy", "CPPP-", "Feet that do not feel do not warn.", "vibration_lists"),
+    _line("foot_ulcer_or_wound", "CCXC-", "Pressure keeps it from healing.", "vibration_lists"),
+    _line("vertigo", "CPPP-", "Plates have set off vertigo.", "vibration_harms"),
+    _line("severe_migraine", "CP---", "Vibration can bring an attack.", "vibration_lists"),
+    _line("spondylolisthesis", "CCC-P", "Load may let the vertebra slip on.", "vibration_lists"),
+    _line(
+        "chronic_back_pain", "PPP-P", "Start low, and stop at new pain.", "vibration_lists", "pain"
+    ),
+    _line(
+        "osteoarthritis",
+        "PPP--",
+        "Joints beyond mild wear do not take jolts.",
+        "knee_oa",
+        "project",
+        holds=_not_mild,
+    ),
+    _line(
+        "pelvic_floor_symptoms",
+        "PPP--",
+        "Impact and heavy lifts can make leaking worse.",
+        "pelvic_floor",
+    ),
+    _line(
+        "cognitive_impairment",
+        "PPPPP",
+        "Somebody must be beside her to keep the program.",
+        *_LOAD,
+        "project",
+    ),
+    _line(
+        "uncontrolled_diabetes", "CCCP-", "Sugar must be under control first.", *_LOAD, "acsm_box"
+    ),
+    _line("kidney_disease", "CPP--", "Bone and pressure differ in kidney disease.", "project"),
+)
+
+
+def _sees(line: Line) -> Callable[[Situation], Seen]:
+    def when(s: Situation) -> Seen:
+        condition = s.facts.condition(line.condition)
+        label = CONDITIONS[line.condition]
+        if condition.answer is None:
+            # Only the stricter line of a pair asks, so that nobody is asked twice.
+            asks = line.part != "older"
+            return Seen(answer=None if asks else False, missing=(label.lower(),))
+        if not condition.answer or not line.holds(condition, s.day):
+            return Seen(answer=False)
+        undated = line.dated and condition.on is None
+        since = f", {condition.on:%-d %B %Y}" if condition.on else ""
+        degree = f", {condition.degree}" if condition.degree else ""
+        return Seen(
+            answer=True,
+            facts=(f"{label}: yes{since}{degree}",),
+            missing=(f"date of: {label.lower()}",) if undated else (),
+        )
+
+    return when
+
+
+def _rules(line: Line) -> Iterator[Rule]:
+    for modality, cell in zip(Modality, line.cells, strict=True):
+        if cell == "-":
+            continue
+        level = _LEVELS[cell]
+        tail = f" {PRECAUTION_WORDS[modality]}" if cell == "P" else ""
+        who = _EYE_DOCTOR if line.eye_doctor else ()
+        liftable = cell == "C" or (cell == "X" and line.eye_doctor)
+        yield rule(
+            ".".join(part for part in (line.condition, line.part, modality) if part),
+            modality,
+            level,
+            _sees(line),
+            reads=(f"conditions.{line.condition}",),
+            reason=f"{CONDITIONS[line.condition]}. {line.why}{tail}",
+            source=cite(*line.sources),
+            evidence=_EVIDENCE[cell],
+            unanswered=Unanswered.DOSE if cell == "P" else Unanswered.HOLD,
+            limits=PRECAUTION_LIMITS[modality] if cell == "P" else None,
+            lifted_by=Lift(subject=line.condition, by=who) if liftable else None,
+        )
+
+
+_EVIDENCE = {
+    "X": "Lists and trial exclusions name it; none tested it. The rule takes the careful side.",
+    "C": "Lists differ between never and ask a doctor; the rule asks for a named clearance.",
+    "P": "Named as a reason for care, not as a bar; the rule lowers the dose.",
+}
+
+
+def _undated(code: str) -> Callable[[Situation], Seen]:
+    def when(s: Situation) -> Seen:
+        condition = s.facts.condition(code)
+        unknown = condition.answer is True and condition.on is None
+        label = CONDITIONS[code].lower()
+        return Seen(answer=None if unknown else False, missing=(f"date of: {label}",))
+
+    return when
+
+
+DATE_RULES = tuple(
+    rule(
+        f"{code}.date",
+        ALL,
+        Level.MISSING,
+        _undated(code),
+        reads=(f"conditions.{code}.on",),
+        reason="",
+        source=cite("project"),
+        evidence="A dated condition without its date is read as recent.",
+        unanswered=Unanswered.NOTE,
+    )
+    for code in DATED_CONDITIONS
+)
+
+
+def _pelvic(s: Situation) -> Seen:
+    answer = s.facts.condition("pelvic_floor_symptoms").answer
+    return Seen(answer=bool(answer), facts=("Leaking or prolapse: yes",))
+
+
+PELVIC_REFERRAL = rule(
+    "pelvic_floor_symptoms.refer",
+    Modality.IMPACT,
+    Level.REFER,
+    _pelvic,
+    reads=("conditions.pelvic_floor_symptoms",),
+    reason="Leaking or prolapse: refer to a pelvic floor physiotherapist.",
+    source=cite("pelvic_floor"),
+    evidence="Impact and heavy lifts go with more leaking in athletes; referral is usual care.",
+    unanswered=Unanswered.NOTE,
+)
+
+
+def _alone(s: Situation) -> Seen:
+    answer = s.facts.condition("cognitive_impairment").answer
+    if answer is False or s.company:
+        return Seen(answer=False)
+    missing = () if answer else ("memory or thinking impaired",)
+    if s.company is None:
+        missing += ("whether somebody is beside her",)
+    return Seen(
+        answer=None if missing else True,
+        facts=("Memory or thinking impaired: yes",) if answer else (),
+        missing=missing,
+    )
+
+
+def _alone_rule(modality: Modality, level: Level) -> Rule:
+    return rule(
+        f"cognitive_impairment.alone.{modality}",
+        modality,
+        level,
+        _alone,
+        reads=("conditions.cognitive_impairment", "resources.supervised", "resources.watcher"),
+        reason="Memory or thinking impaired and nobody beside her: left out until somebody is.",
+        source=cite("prt", "project"),
+        evidence="Severe dementia is on the lists; that company answers it is a project choice.",
+        unanswered=Unanswered.HOLD,
+    )
+
+
+ALONE_RULES = (
+    _alone_rule(Modality.PLATE, Level.CONTRAINDICATED),
+    _alone_rule(Modality.RESISTANCE, Level.MISSING),
+    _alone_rule(Modality.IMPACT, Level.MISSING),
+)
+
+CONDITION_RULES: tuple[Rule, ...] = (
+    *(r for line in LINES for r in _rules(line)),
+    *DATE_RULES,
+    *ALONE_RULES,
+    PELVIC_REFERRAL,
+)

@@ -1,0 +1,75 @@
+"""Red flags: nothing is issued, refer (rulebook row 11)."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+
+from patients.codes import SYMPTOMS
+from patients.facts import Falls
+from safety.findings import ALL, Level
+from safety.rules.rule import Lift, Rule, Seen, Unanswered, rule
+from safety.situation import Situation
+from safety.sources import cite
+
+SAME_DAY = (
+    "bladder_or_bowel_change",
+    "new_weakness_or_numbness",
+    "chest_pain",
+    "breathless_at_rest",
+    "blackout",
+)
+_WHY = {
+    "new_back_pain": "A new vertebral fracture must be looked for.",
+    "new_weakness_or_numbness": "Cord or nerve may be pressed, or it may be a stroke.",
+    "bladder_or_bowel_change": "The nerves of the saddle area may be pressed.",
+    "chest_pain": "The heart comes first.",
+    "blackout": "The cause must be found before she trains.",
+    "unexplained_weight_loss": "Tumour or infection must be looked for.",
+    "fever": "Infection must be looked for.",
+    "thigh_or_groin_pain": "A stress or atypical fracture of the thigh bone must be looked for.",
+    "breathless_at_rest": "Heart or lung comes first.",
+}
+
+
+def _sees(code: str) -> Callable[[Situation], Seen]:
+    def when(s: Situation) -> Seen:
+        answer = s.facts.symptom(code).answer
+        label = SYMPTOMS[code]
+        return Seen(answer=answer, facts=(f"{label}: yes",), missing=(label.lower(),))
+
+    return when
+
+
+def _blackout(s: Situation) -> Seen:
+    """A fall with a blackout counts; not recorded after a fall counts as unanswered."""
+    falls = s.facts.falls or Falls()
+    fell = falls.last_12_months is None or falls.last_12_months > 0
+    own = s.facts.symptom("blackout").answer
+    if own or (fell and falls.blackout):
+        return Seen(answer=True, facts=("Blackout: yes",))
+    unasked = bool(falls.last_12_months) and falls.blackout is None
+    missing = ("blackout, also in a fall",)
+    return Seen(answer=None if own is None or unasked else False, missing=missing)
+
+
+def _flag(code: str) -> Rule:
+    same_day = code in SAME_DAY
+    urgency = "the same day" if same_day else "within days"
+    return rule(
+        f"red_flag.{code}",
+        ALL,
+        Level.REFER,
+        _blackout if code == "blackout" else _sees(code),
+        reads=(f"symptoms.{code}", *(("falls.blackout",) if code == "blackout" else ())),
+        reason=f"{SYMPTOMS[code]}: refer {urgency}. {_WHY[code]} Nothing is issued.",
+        source=cite("red_flags", "red_flags_m"),
+        evidence="One red flag alone has many false alarms; the rule stops and leaves the "
+        "judgement to a clinician.",
+        unanswered=Unanswered.BLOCK,
+        lifted_by=Lift(subject="blackout", by=()) if code == "blackout" else None,
+        blocks=True,
+        same_day=same_day,
+    )
+
+
+RED_FLAG_RULES: tuple[Rule, ...] = tuple(_flag(code) for code in SYMPTOMS)
