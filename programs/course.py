@@ -3,10 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, field
+from typing import TypeVar
 
 from patients.facts import Resources
 from programs.dose import balance, impact, plate, posture, resistance
+from programs.dose.limit import DRAFT_WEEKS
 from programs.exercises import SPARE_SPINE_BARS, Exercise, choose_lifts, posture_set
 from programs.timetable import Wanted, emptiest, spread
 from safety.findings import Modality
@@ -17,6 +19,27 @@ ASSUMED_DAYS = ("mon", "wed", "fri")
 ASSUMED_MINUTES = 30
 PLATE_SESSIONS = 3
 LOW_MAGNITUDE_SESSIONS = 5
+
+
+@dataclass(frozen=True, kw_only=True)
+class Resume:
+    """Where a revised program takes up: what of each ramp is behind her, what a review lifted.
+
+    done_weeks   weeks of the ramp that are done; a modality not named starts at its start
+    lifted       codes of rules that a review with no trouble has lifted
+    """
+
+    done_weeks: Mapping[Modality, int] = field(default_factory=dict)
+    lifted: frozenset[str] = frozenset()
+
+    def done(self, modality: Modality) -> int:
+        """Return the weeks of this modality's ramp that are behind her."""
+        return self.done_weeks.get(modality, 0)
+
+
+FROM_THE_START = Resume()
+#: The name by which a review lifts the 1 g cap of the fragile (rulebook row 14).
+FRAGILE_CAP = "plate.fragile_cap"
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -32,48 +55,68 @@ class Course:
     impact: tuple[impact.ImpactStep, ...] | None
     balance: tuple[int, ...] | None
     posture: bool
+    resume: Resume
     lift_days: tuple[str, ...]
     plate_days: tuple[str, ...]
     impact_days: tuple[str, ...]
 
     def wanted(self, week: int) -> Wanted:
         """Return what this week asks for."""
-        step = self.plate[week - 1] if self.plate else None
-        jump = self.impact[week - 1] if self.impact else None
+        step = _at(self.plate, week)
+        jump = _at(self.impact, week)
         return Wanted(
-            lifting=self.lifting[week - 1] if self.lifting else None,
+            lifting=_at(self.lifting, week),
             lift_days=self.lift_days if self.lifting else (),
             plate_min=step.session_min if step else 0.0,
             plate_days=self.plate_days if step else (),
             impact_min=impact.session_min(jump) if jump else 0.0,
             impact_days=self.impact_days[: jump.days] if jump else (),
-            balance_min=self.balance[week - 1] if self.balance else 0,
-            posture_min_a_day=posture.minutes_a_day(week) if self.posture else 0,
+            balance_min=_at(self.balance, week) or 0,
+            posture_min_a_day=self.posture_min_a_day(week),
         )
 
+    def posture_min_a_day(self, week: int) -> int:
+        """Return the posture minutes of a day in this week."""
+        at = week + self.resume.done(Modality.POSTURE)
+        return posture.minutes_a_day(at) if self.posture else 0
 
-def course(screen: Screen, included: frozenset[Modality], fit: plate.PlateFit | None) -> Course:
-    """Work out the ramps of the included modalities."""
+
+Step = TypeVar("Step")
+
+
+def _at(steps: tuple[Step, ...] | None, week: int) -> Step | None:
+    return steps[week - 1] if steps else None
+
+
+def course(
+    screen: Screen,
+    included: frozenset[Modality],
+    fit: plate.PlateFit | None,
+    resume: Resume = FROM_THE_START,
+) -> Course:
+    """Work out the ramps of the included modalities, each from where it is taken up."""
     s = screen.situation
     resources = s.facts.resources or Resources()
     days = resources.days or ASSUMED_DAYS
     group = resistance.group_of(s, screen.limits(Modality.RESISTANCE))
-    steps = _plate(screen, fit) if fit and Modality.PLATE in included else None
+    has_plate = fit is not None and Modality.PLATE in included
     lift_days = spread(days, resistance.SESSIONS_A_WEEK)
-    plate_days = _plate_days(fit, days, frozenset(lift_days))
+    plate_days = _plate_days(fit, days, frozenset(lift_days)) if has_plate else ()
+    ramps = _Ramps(screen, group, len(days), resume)
     return Course(
         days=days,
         minutes_a_day=resources.minutes_per_day or ASSUMED_MINUTES,
         group=group,
         fit=fit,
-        plate=steps,
-        lifting=_lifting(screen, group, resources) if Modality.RESISTANCE in included else None,
-        impact=_impact(screen, group, len(days)) if Modality.IMPACT in included else None,
-        balance=_balance(screen) if Modality.BALANCE in included else None,
+        plate=ramps.plate(fit) if fit and has_plate else None,
+        lifting=ramps.lifting() if Modality.RESISTANCE in included else None,
+        impact=ramps.impact() if Modality.IMPACT in included else None,
+        balance=ramps.balance() if Modality.BALANCE in included else None,
         posture=Modality.POSTURE in included,
+        resume=resume,
         lift_days=lift_days,
         plate_days=plate_days,
-        impact_days=emptiest(days, _load(lift_days, plate_days if steps else ())),
+        impact_days=emptiest(days, _load(lift_days, plate_days)),
     )
 
 
@@ -81,14 +124,6 @@ def _load(lift_days: tuple[str, ...], plate_days: tuple[str, ...]) -> Mapping[st
     """Return how full each day is: a lifting session weighs as much as two others."""
     on_both = (*lift_days, *lift_days, *plate_days)
     return {day: float(on_both.count(day)) for day in on_both}
-
-
-def _plate(screen: Screen, fit: plate.PlateFit) -> tuple[plate.PlateStep, ...]:
-    return plate.ramp(
-        fit,
-        fragile=screen.situation.fragile,
-        start_dose_only=screen.limits(Modality.PLATE).plate_start_dose,
-    )
 
 
 def _plate_days(
@@ -101,20 +136,56 @@ def _plate_days(
     return spread(days, PLATE_SESSIONS, busy)
 
 
-def _lifting(
-    screen: Screen, group: str, resources: Resources
-) -> tuple[resistance.LiftingStep, ...]:
-    limits = screen.limits(Modality.RESISTANCE)
-    return resistance.ramp(group, supervised=bool(resources.supervised), limits=limits)
+@dataclass(frozen=True)
+class _Ramps:
+    """The ramp of each modality, from where it is taken up, for as long as a draft runs."""
+
+    screen: Screen
+    group: str
+    days: int
+    resume: Resume
+
+    def _weeks(self, modality: Modality) -> int:
+        return DRAFT_WEEKS + self.resume.done(modality)
+
+    def plate(self, fit: plate.PlateFit) -> tuple[plate.PlateStep, ...]:
+        steps = plate.ramp(
+            fit,
+            fragile=capped(self.screen, self.resume),
+            start_dose_only=self.screen.limits(Modality.PLATE).plate_start_dose,
+            weeks=self._weeks(Modality.PLATE),
+        )
+        return steps[self.resume.done(Modality.PLATE) :]
+
+    def lifting(self) -> tuple[resistance.LiftingStep, ...]:
+        resources = self.screen.situation.facts.resources or Resources()
+        steps = resistance.ramp(
+            self.group,
+            supervised=bool(resources.supervised),
+            limits=self.screen.limits(Modality.RESISTANCE),
+            weeks=self._weeks(Modality.RESISTANCE),
+        )
+        return steps[self.resume.done(Modality.RESISTANCE) :]
+
+    def impact(self) -> tuple[impact.ImpactStep, ...]:
+        steps = impact.ramp(
+            self.group,
+            cap=impact.cap_bw(self.group, self.screen.limits(Modality.IMPACT)),
+            days=self.days,
+            equipment=equipment(self.screen),
+            weeks=self._weeks(Modality.IMPACT),
+        )
+        return steps[self.resume.done(Modality.IMPACT) :]
+
+    def balance(self) -> tuple[int, ...]:
+        goal = balance.goal_min(self.screen.situation.fall_risk.drafted_as)
+        minutes = balance.ramp(goal, weeks=self._weeks(Modality.BALANCE))
+        return minutes[self.resume.done(Modality.BALANCE) :]
 
 
-def _impact(screen: Screen, group: str, days: int) -> tuple[impact.ImpactStep, ...]:
-    cap = impact.cap_bw(group, screen.limits(Modality.IMPACT))
-    return impact.ramp(group, cap=cap, days=days, equipment=equipment(screen))
-
-
-def _balance(screen: Screen) -> tuple[int, ...]:
-    return balance.ramp(balance.goal_min(screen.situation.fall_risk.drafted_as))
+def capped(screen: Screen, resume: Resume) -> bool:
+    """Tell whether the plate is held to 1 g: a fragile person whose cap no review lifted."""
+    return screen.situation.fragile and FRAGILE_CAP not in resume.lifted
 
 
 def equipment(screen: Screen) -> frozenset[str]:

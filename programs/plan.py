@@ -8,9 +8,11 @@ from dataclasses import dataclass, replace
 from patients.facts import Facts, Resources
 from programs import course as courses
 from programs import weeks as made
+from programs.course import FROM_THE_START, Resume
 from programs.dose import impact, plate
 from programs.dose.limit import DRAFT_WEEKS
-from programs.timetable import WEEK, Fitted, Shape, first_fit, shapes
+from programs.dose.resistance import group_of
+from programs.timetable import WEEK, Fitted, first_fit, shapes
 from programs.value import DEFAULT_AIM, ranks
 from programs.week import Week
 from safety.findings import ALL, Finding, Level, Modality
@@ -63,14 +65,14 @@ REVIEWS = (
 )
 
 
-def draft(facts: Facts) -> Draft:
-    """Draft the program of one person on one day."""
-    screened = screen(facts)
-    fit = _plate_fit(screened)
+def draft(facts: Facts, resume: Resume = FROM_THE_START) -> Draft:
+    """Draft the program of one person on one day, or its revision from where she is."""
+    screened = screen(facts, lifted=resume.lifted)
+    fit = _plate_fit(screened, resume)
     findings = (*screened.findings, *_fit_findings(fit, facts))
     standings = _standings(screened, fit)
     included = frozenset(m for m, s in standings.items() if s.status is Status.INCLUDED)
-    course = courses.course(screened, included, fit)
+    course = courses.course(screened, included, fit, resume)
     blocked = bool(screened.blocked)
     fitted = () if blocked else _fit_weeks(course, standings)
     return Draft(
@@ -88,14 +90,14 @@ def draft(facts: Facts) -> Draft:
     )
 
 
-def _plate_fit(screened: Screen) -> plate.PlateFit | None:
+def _plate_fit(screened: Screen, resume: Resume) -> plate.PlateFit | None:
     s = screened.situation
     resources = s.facts.resources or Resources()
     return plate.choose_plate(
         resources.plates or (),
         weight_kg=s.facts.person.weight_kg,
         support_rail=resources.support_rail,
-        fragile=s.fragile,
+        fragile=courses.capped(screened, resume),
         watched=s.company,
     )
 
@@ -129,7 +131,7 @@ def _missing(code: str, about: Modality | str, words: tuple[str, ...]) -> Findin
 
 def _standings(screened: Screen, fit: plate.PlateFit | None) -> dict[Modality, Standing]:
     facts = screened.situation.facts
-    group = courses.course(screened, frozenset(), None).group
+    group = group_of(screened.situation, screened.limits(Modality.RESISTANCE))
     first = screened.situation.fall_risk.drafted_as == "high" or group == "C"
     rank = ranks(facts.aims or (), balance_first=first)
     found = {
@@ -241,6 +243,3 @@ def _timetable(fitted: tuple[Fitted, ...]) -> Mapping[str, tuple[Modality, ...]]
         for day in WEEK
     }
     return {day: modalities for day, modalities in held.items() if modalities}
-
-
-__all__ = ["Draft", "LeftOut", "Shape", "Standing", "draft"]

@@ -135,10 +135,10 @@ def fit(wanted: Wanted, shape: Shape, days: tuple[str, ...], minutes_a_day: floa
     share = _balance_share(wanted, shape, room)
     if share is None:
         return None
-    on = {**placed, Modality.BALANCE: tuple(day for day in days if share[day])}
+    held = {**placed, Modality.BALANCE: tuple(day for day in days if share[day])}
     return Fitted(
         shape=shape,
-        days={m: on[m] for m in Modality if on.get(m)},
+        days={m: held[m] for m in Modality if held.get(m)},
         balance_min=sum(share.values()),
         minutes_on={day: load[day] + share[day] for day in days},
     )

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from programs import course as courses
-from programs.dose import balance, impact, posture
+from programs.dose import balance, impact
 from programs.dose.resistance import load_kg
 from programs.exercises import Exercise, balance_rung
 from programs.plate import Vibration, exposure
@@ -36,8 +36,8 @@ def _week(number: int, screen: Screen, course: courses.Course, fitted: Fitted) -
         plate=_plate(number, screen, course, fitted),
         resistance=_resistance(number, screen, course, fitted),
         impact=_impact(number, course, fitted),
-        balance=_balance(number, screen, fitted),
-        posture=_posture(number, screen, fitted),
+        balance=_balance(number, screen, course, fitted),
+        posture=_posture(number, screen, course, fitted),
     )
 
 
@@ -55,6 +55,7 @@ def _plate(number: int, screen: Screen, course: courses.Course, fitted: Fitted) 
     seconds = step.vibration_min * 60
     dose = exposure(vibration, seconds=seconds)
     fragile = screen.situation.fragile
+    first = number == 1 and not course.resume.done(Modality.PLATE)
     resources = screen.situation.facts.resources
     return PlateWeek(
         plate=course.fit.plate.name,
@@ -68,7 +69,7 @@ def _plate(number: int, screen: Screen, course: courses.Course, fitted: Fitted) 
         rest_s=step.rest_s,
         vibration_min=round(step.vibration_min, 2),
         posture=FRAGILE_POSTURE if fragile else PLATE_POSTURE,
-        supervised=number == 1 or fragile or bool(resources and resources.supervised),
+        supervised=first or fragile or bool(resources and resources.supervised),
         rail=True,
         a8_m_s2=round(dose.a8_m_s2, 2),
         vdv_m_s175=round(dose.vdv_m_s175, 1),
@@ -122,11 +123,14 @@ def _impact(number: int, course: courses.Course, fitted: Fitted) -> ImpactWeek |
     )
 
 
-def _balance(number: int, screen: Screen, fitted: Fitted) -> BalanceWeek | None:
+def _balance(
+    number: int, screen: Screen, course: courses.Course, fitted: Fitted
+) -> BalanceWeek | None:
     on = fitted.days.get(Modality.BALANCE)
     if not on:
         return None
-    rung = balance.rung(number, near_support=screen.limits(Modality.BALANCE).near_support)
+    at = number + course.resume.done(Modality.BALANCE)
+    rung = balance.rung(at, near_support=screen.limits(Modality.BALANCE).near_support)
     return BalanceWeek(
         sessions=len(on),
         minutes=fitted.balance_min,
@@ -135,12 +139,14 @@ def _balance(number: int, screen: Screen, fitted: Fitted) -> BalanceWeek | None:
     )
 
 
-def _posture(number: int, screen: Screen, fitted: Fitted) -> PostureWeek | None:
+def _posture(
+    number: int, screen: Screen, course: courses.Course, fitted: Fitted
+) -> PostureWeek | None:
     on = fitted.days.get(Modality.POSTURE)
     if not on:
         return None
     return PostureWeek(
         sessions=len(on),
-        minutes=posture.minutes_a_day(number) * len(on),
+        minutes=course.posture_min_a_day(number) * len(on),
         exercises=tuple(exercise.code for exercise in courses.posture_exercises(screen)),
     )

@@ -50,10 +50,16 @@ class Screen:
         return reduce(Limits.tightest, (f.limits for f in self.about(modality)), Limits())
 
 
-def screen(facts: Facts, rules: Iterable[Rule] = RULES) -> Screen:
-    """Screen a person: every rule looks, unknown is never read as no."""
+def screen(
+    facts: Facts, rules: Iterable[Rule] = RULES, lifted: frozenset[str] = frozenset()
+) -> Screen:
+    """Screen a person: every rule looks, unknown is never read as no.
+
+    `lifted` holds the codes of rules that a review with no trouble has lifted; only rules
+    that say so can be lifted in this way.
+    """
     seen = situation(facts)
-    looked = (rule.look(seen) for rule in rules)
+    looked = (rule.look(seen, lifted=rule.code in lifted) for rule in rules)
     findings = sorted((f for f in looked if f is not None), key=_seriousness)
     return Screen(situation=seen, findings=tuple(findings))
 

@@ -245,6 +245,7 @@ def _rules(line: Line) -> Iterator[Rule]:
             unanswered=Unanswered.DOSE if cell == "P" else Unanswered.HOLD,
             limits=PRECAUTION_LIMITS[modality] if cell == "P" else None,
             lifted_by=Lift(subject=line.condition, by=who) if liftable else None,
+            review_lifts=cell == "P" and modality is Modality.PLATE,
         )
 
 
@@ -303,7 +304,7 @@ def _alone(s: Situation) -> Seen:
     answer = s.facts.condition("cognitive_impairment").answer
     if answer is False or s.company:
         return Seen(answer=False)
-    missing = () if answer else ("memory or thinking impaired",)
+    missing: tuple[str, ...] = () if answer else ("memory or thinking impaired",)
     if s.company is None:
         missing += ("whether somebody is beside her",)
     return Seen(

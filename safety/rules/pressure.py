@@ -79,6 +79,7 @@ def _care(modality: Modality) -> Rule:
         evidence=_EVIDENCE,
         unanswered=Unanswered.NOTE,
         limits=limits,
+        review_lifts=modality is Modality.PLATE,
     )
 
 
@@ -133,6 +134,7 @@ def _drop_rule(modality: Modality) -> Rule:
         evidence="The definition is published; what it asks of a program is a project choice.",
         unanswered=Unanswered.NOTE,
         limits=PRECAUTION_LIMITS[modality],
+        review_lifts=modality is Modality.PLATE,
     )
 
 

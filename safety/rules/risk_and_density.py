@@ -59,6 +59,7 @@ FALLER_IMPACT = rule(
     source=cite("uk2022", "project"),
     evidence="The consensus starts people at risk of falls with strength and balance.",
     unanswered=Unanswered.NOTE,
+    review_lifts=True,
 )
 FALLER_LIFTING = rule(
     "falls.high.resistance",

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import datetime as dt
 from collections.abc import Callable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from enum import StrEnum
 
 from safety.findings import ALL, Finding, Level, Limits, Modality
@@ -52,6 +52,7 @@ class Rule:
     limits: Limits
     unanswered: Unanswered
     lifted_by: Lift | None
+    review_lifts: bool
     blocks: bool
     same_day: bool
     reason: str
@@ -60,12 +61,26 @@ class Rule:
     reviewed_on: dt.date
     review_by: dt.date
 
-    def look(self, seen_from: Situation) -> Finding | None:
+    def look(self, seen_from: Situation, *, lifted: bool = False) -> Finding | None:
         """Return what the rule finds, or None where it has nothing to say."""
         seen = self.when(seen_from)
         if seen.answer is None:
             return self._not_recorded(seen)
-        return self._found(seen, seen_from) if seen.answer else None
+        if not seen.answer:
+            return None
+        found = self._found(seen, seen_from)
+        return self._lifted(found) if lifted and self.review_lifts else found
+
+    def _lifted(self, found: Finding) -> Finding:
+        """A review with no trouble leaves the word of caution and lifts what it asks."""
+        return replace(
+            found,
+            level=Level.PRECAUTION,
+            text=f"{found.text} Lifted at a review.",
+            cleared=True,
+            holds=False,
+            limits=Limits(),
+        )
 
     def _not_recorded(self, seen: Seen) -> Finding:
         dosed = self.unanswered is Unanswered.DOSE
@@ -122,6 +137,7 @@ def rule(
     unanswered: Unanswered,
     limits: Limits | None = None,
     lifted_by: Lift | None = None,
+    review_lifts: bool = False,
     blocks: bool = False,
     same_day: bool = False,
 ) -> Rule:
@@ -135,6 +151,7 @@ def rule(
         limits=limits or Limits(),
         unanswered=unanswered,
         lifted_by=lifted_by,
+        review_lifts=review_lifts,
         blocks=blocks,
         same_day=same_day,
         reason=reason,

@@ -6,7 +6,7 @@ import json
 import sys
 from collections.abc import Iterable, Iterator
 from pathlib import Path
-from typing import Any
+from typing import Any, TextIO
 
 from django.core.management.base import BaseCommand, CommandParser
 
@@ -36,7 +36,7 @@ class Command(BaseCommand):
 
 
 def _lines(files: Iterable[Path]) -> Iterator[str]:
-    sources = [path.open(encoding="utf-8") for path in files] or [sys.stdin]
+    sources: list[TextIO] = [path.open(encoding="utf-8") for path in files] or [sys.stdin]
     for source in sources:
         with source:
             yield from (line for line in source if line.strip())
