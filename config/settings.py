@@ -128,6 +128,7 @@ STATIC_URL = "/static/"
 STATICFILES_DIRS = [BASE_DIR / "static"]
 # Static files are served from where they are: nothing to collect, nothing to go stale.
 WHITENOISE_USE_FINDERS = True
+WHITENOISE_ALLOW_ALL_ORIGINS = False
 
 LOGGING = {
     "version": 1,
