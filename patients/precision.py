@@ -246,7 +246,9 @@ def _bars(
     bars = {
         "The scans are of two different sites.": first.site != last.site,
         "A density in g/cm² is missing.": None in (first.bmd_g_cm2, last.bmd_g_cm2),
-        "The scanner of a scan is not recorded.": not (_plain(first.scanner) and _plain(last.scanner)),
+        "The scanner of a scan is not recorded.": not (
+            _plain(first.scanner) and _plain(last.scanner)
+        ),
         "The scans are of two different scanners.": _differ(first.scanner, last.scanner),
         f"The {_part_name(first.site)} differ.": _differ(*parts),
         "No least significant change is known for this site.": least is None,
