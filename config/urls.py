@@ -4,6 +4,7 @@ from django.contrib.auth.views import LoginView, LogoutView
 from django.urls import include, path
 
 from config import views
+from config.sign_in import SignInForm
 
 handler400 = views.bad_request
 handler403 = views.not_allowed
@@ -11,7 +12,9 @@ handler404 = views.not_found
 handler500 = views.failed
 
 sign_in = LoginView.as_view(
-    template_name="registration/sign_in.html", redirect_authenticated_user=True
+    template_name="registration/sign_in.html",
+    authentication_form=SignInForm,
+    redirect_authenticated_user=True,
 )
 
 urlpatterns = [

@@ -1,6 +1,7 @@
 """What every page does: headers, signing in and out, forms that come too late, pages of failure."""
 
 import datetime as dt
+import time
 from collections.abc import Callable
 
 import pytest
@@ -8,6 +9,7 @@ from django import forms
 from django.conf import settings
 from django.contrib.auth.models import User
 from django.contrib.auth.password_validation import validate_password
+from django.core.cache import cache
 from django.core.exceptions import PermissionDenied, SuspiciousOperation, ValidationError
 from django.db import OperationalError
 from django.http import HttpRequest, HttpResponse
@@ -95,6 +97,42 @@ def test_a_wrong_name_and_a_wrong_password_look_the_same(
     page = client.post("/sign-in/", {"username": typed[0], "password": typed[1]})
     assert page.status_code == 200
     assert "Please enter a correct username and password" in page.content.decode()
+
+
+class TestGuessing:
+    @pytest.fixture(autouse=True)
+    def no_tries_yet(self) -> None:
+        cache.clear()
+
+    def try_once(self, client: Client, name: str, password: str) -> str:
+        typed = {"username": name, "password": password}
+        page = client.post("/sign-in/", typed, follow=True)
+        return "in" if page.redirect_chain else page.content.decode()
+
+    def test_five_wrong_tries_then_a_pause(self, client: Client, clinician: User) -> None:
+        for _ in range(5):
+            assert "correct username" in self.try_once(client, "m.ferro", "wrong wrong wrong")
+        assert "Wait a minute" in self.try_once(client, "M.Ferro", PASSWORD)
+
+    def test_four_wrong_tries_do_not_pause(self, client: Client, clinician: User) -> None:
+        for _ in range(4):
+            self.try_once(client, "m.ferro", "wrong wrong wrong")
+        assert self.try_once(client, "m.ferro", PASSWORD) == "in"
+
+    def test_the_pause_is_over_after_a_minute(
+        self, client: Client, clinician: User, monkeypatch: pytest.MonkeyPatch
+    ) -> None:
+        for _ in range(5):
+            self.try_once(client, "m.ferro", "wrong wrong wrong")
+        later = time.time() + 61
+        monkeypatch.setattr("django.core.cache.backends.locmem.time.time", lambda: later)
+        assert self.try_once(client, "m.ferro", PASSWORD) == "in"
+
+    def test_a_name_nobody_has_is_paused_too(self, client: Client, clinician: User) -> None:
+        for _ in range(5):
+            self.try_once(client, "nobody", PASSWORD)
+        assert "Wait a minute" in self.try_once(client, "nobody", PASSWORD)
+        assert self.try_once(client, "m.ferro", PASSWORD) == "in"
 
 
 def test_changing_the_password_ends_other_sessions(signed_in: Client, clinician: User) -> None:

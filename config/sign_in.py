@@ -1,0 +1,32 @@
+"""Signing in, slowed for whoever guesses."""
+
+from hashlib import sha256
+from typing import Any
+
+from django.contrib.auth.forms import AuthenticationForm
+from django.core.cache import cache
+from django.core.exceptions import ValidationError
+
+WRONG_TRIES_AT_MOST = 5
+PAUSE_S = 60
+
+
+class SignInForm(AuthenticationForm):
+    """Takes five wrong tries a minute for one name, whether or not anybody has it.
+
+    Slowed, not locked: somebody else's guessing must not keep a clinician out of her clinic.
+    """
+
+    def clean(self) -> dict[str, Any]:
+        name = str(self.cleaned_data.get("username", "")).casefold()
+        key = "wrong-tries-" + sha256(name.encode()).hexdigest()
+        if cache.get(key, 0) >= WRONG_TRIES_AT_MOST:
+            raise ValidationError(
+                "Too many wrong tries for this name. Wait a minute, then try again."
+            )
+        try:
+            return super().clean()
+        except ValidationError:
+            cache.add(key, 0, PAUSE_S)
+            cache.incr(key)
+            raise
