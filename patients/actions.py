@@ -1,0 +1,290 @@
+"""All that changes a patient's record. Each action is one transaction with its audit line."""
+
+from __future__ import annotations
+
+import datetime as dt
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+from typing import Any
+from uuid import UUID
+
+from django.contrib.auth.models import User
+from django.utils import timezone
+
+from patients import audit
+from patients.assembly import entered, facts_from, newest_assessment
+from patients.models import Assessment, Measured, Patient
+from patients.names import alike, fold
+from patients.sections import Section, merged, taken
+
+
+class Duplicate(Exception):
+    """The person may be on record already; `matches` are the patients to look at."""
+
+    def __init__(self, matches: Sequence[Patient]) -> None:
+        super().__init__("The person may be on record already.")
+        self.matches = tuple(matches)
+
+
+class Conflict(Exception):
+    """Somebody else saved the same part meanwhile; carries both sides and what stands now."""
+
+    def __init__(self, *, mine: Mapping[str, Any], theirs: Mapping[str, Any], now: Any) -> None:
+        super().__init__("This was changed meanwhile.")
+        self.mine, self.theirs, self.now = mine, theirs, now
+
+
+class Refused(Exception):
+    """The action would break a rule of the record."""
+
+
+@dataclass(frozen=True, kw_only=True)
+class Identity:
+    """Who a patient is."""
+
+    given_name: str
+    family_name: str
+    born: dt.date
+    sex: str
+    record_number: str = ""
+
+
+def add_patient(
+    *, who: Identity, by: User, at: dt.datetime, reason: str = "", token: UUID | None = None
+) -> Patient:
+    """Add a patient.
+
+    Raises Duplicate, unless a reason says why she is another person. The same token gives
+    the patient that it gave before.
+    """
+    with audit.writing():
+        if (before := audit.done_before(token)) is not None:
+            return Patient.objects.get(pk=before.object_id)
+        matches = same_person(who)
+        if matches and not reason:
+            raise Duplicate(matches)
+        patient = Patient.objects.create(**vars(who), created_by=by, created_at=at)
+        audit.record(
+            by=by,
+            at=at,
+            action="add patient",
+            on=patient,
+            new=vars(who),
+            reason=reason,
+            token=token,
+        )
+    return patient
+
+
+def same_person(who: Identity) -> list[Patient]:
+    """Return who may be this person: born the same day with a like name, or the same number."""
+    born = [p for p in Patient.objects.filter(born=who.born) if _like(p, who)]
+    key = fold(who.record_number)
+    numbered = Patient.objects.filter(record_key=key) if key else Patient.objects.none()
+    return list({p.pk: p for p in (*born, *numbered)}.values())
+
+
+def _like(patient: Patient, who: Identity) -> bool:
+    same_given = fold(patient.given_name) == fold(who.given_name)
+    return same_given or alike(patient.family_name, who.family_name)
+
+
+def change_patient(
+    *,
+    patient: Patient,
+    who: Identity,
+    version: int,
+    by: User,
+    at: dt.datetime,
+    reason: str = "",
+    token: UUID | None = None,
+) -> Patient:
+    """Change who a patient is.
+
+    Raises Conflict where the version is not the newest, and Contradiction where the facts
+    on record could not be read any more (a scan before the new date of birth).
+    """
+    with audit.writing():
+        current = Patient.objects.select_for_update().get(pk=patient.pk)
+        if audit.done_before(token) is not None:
+            return current
+        old = vars(identity_of(current))
+        if current.version != version:
+            raise Conflict(mine=vars(who), theirs=old, now=current)
+        for name, value in vars(who).items():
+            setattr(current, name, value)
+        current.version += 1
+        current.save()
+        _still_readable(current, timezone.localdate(at))
+        audit.record(
+            by=by,
+            at=at,
+            action="change patient",
+            on=current,
+            old=old,
+            new=vars(who),
+            reason=reason,
+            token=token,
+        )
+    return current
+
+
+def identity_of(patient: Patient) -> Identity:
+    """Return who a patient is on record."""
+    return Identity(**{name: getattr(patient, name) for name in Identity.__annotations__})
+
+
+def add_measured(
+    *,
+    patient: Patient,
+    rows: Sequence[Measured],
+    by: User,
+    at: dt.datetime,
+    corrects: Measured | None = None,
+    token: UUID | None = None,
+) -> None:
+    """Add unsaved rows; the row that they correct, if any, is withdrawn with them.
+
+    Raises Contradiction where the facts could not be read with them.
+    """
+    with audit.writing():
+        if audit.done_before(token) is not None:
+            return
+        _add_rows(patient, rows, corrects, by, at, token)
+        _still_readable(patient, timezone.localdate(at))
+
+
+def withdraw(*, row: Measured, reason: str, by: User, at: dt.datetime) -> None:
+    """Strike a row out as entered in error; it stays readable. Raises Refused without reason."""
+    if not reason.strip():
+        raise Refused("Say why this was wrong.")
+    with audit.writing():
+        row.refresh_from_db()
+        if row.withdrawn_at is None:
+            _withdraw(row, reason.strip(), by, at)
+
+
+def save_section(
+    *,
+    patient: Patient,
+    section: Section,
+    answers: Mapping[str, Any],
+    as_of: dt.date,
+    based_on: int | None,
+    by: User,
+    at: dt.datetime,
+    rows: Sequence[Measured] = (),
+    corrects: Measured | None = None,
+    token: UUID | None = None,
+) -> Assessment | None:
+    """Save the answers of one section, in the shape of the facts document, and new rows.
+
+    The other sections are carried over. based_on is the assessment that the form was filled
+    from. Raises Conflict where that section was changed since, Contradiction where the
+    facts could not be read. Returns what holds now.
+    """
+    with audit.writing():
+        newest = newest_assessment(patient, as_of)
+        if audit.done_before(token) is not None:
+            return newest
+        mine = taken(answers, section)
+        _no_conflict(newest, section, mine, based_on)
+        made = _insert(patient, section, mine, as_of, newest, by, at)
+        audit.record(
+            by=by,
+            at=at,
+            action=f"save {section.code}",
+            on=made,
+            old=_part(newest, section),
+            new=mine,
+            token=token,
+        )
+        _add_rows(patient, rows, corrects, by, at, None)
+        _still_readable(patient, as_of)
+    return made
+
+
+def _no_conflict(
+    newest: Assessment | None, section: Section, mine: Mapping[str, Any], based_on: int | None
+) -> None:
+    if newest is None or newest.pk == based_on:
+        return
+    based = Assessment.objects.filter(pk=based_on or 0, patient=newest.patient_id).first()
+    theirs = _part(newest, section)
+    if theirs not in (_part(based, section), mine):
+        raise Conflict(mine=mine, theirs=theirs, now=newest)
+
+
+def _part(assessment: Assessment | None, section: Section) -> dict[str, Any]:
+    return taken(assessment.answers, section) if assessment else {}
+
+
+def _insert(
+    patient: Patient,
+    section: Section,
+    part: Mapping[str, Any],
+    as_of: dt.date,
+    newest: Assessment | None,
+    by: User,
+    at: dt.datetime,
+) -> Assessment:
+    answers, answered = (newest.answers, newest.answered) if newest else ({}, {})
+    return Assessment.objects.create(
+        patient=patient,
+        as_of=as_of,
+        answers=merged(answers, section, part),
+        answered={**answered, section.code: as_of.isoformat()},
+        section=section.code,
+        made_by=by,
+        made_at=at,
+    )
+
+
+def _add_rows(
+    patient: Patient,
+    rows: Sequence[Measured],
+    corrects: Measured | None,
+    by: User,
+    at: dt.datetime,
+    token: UUID | None,
+) -> None:
+    day = timezone.localdate(at)
+    if corrects is not None:
+        corrects.refresh_from_db()
+        if corrects.patient_id != patient.pk or corrects.withdrawn_at is not None:
+            raise Refused("The entry to correct is no longer there. Look at the page again.")
+    for index, row in enumerate(rows):
+        if row.day is not None and row.day > day:
+            raise Refused("A measurement cannot lie after today.")
+        row.patient, row.entered_by, row.entered_at = patient, by, at
+        row.save(force_insert=True)
+        audit.record(
+            by=by,
+            at=at,
+            action=f"add {row.KIND}",
+            on=row,
+            new=audit.state_of(row),
+            token=token if index == 0 else None,
+        )
+    if corrects is not None and rows:
+        _withdraw(corrects, "Corrected", by, at)
+
+
+def _withdraw(row: Measured, reason: str, by: User, at: dt.datetime) -> None:
+    old = audit.state_of(row)
+    row.withdrawn_by, row.withdrawn_at, row.withdrawn_reason = by, at, reason
+    row.save(update_fields=["withdrawn_by", "withdrawn_at", "withdrawn_reason"])
+    audit.record(
+        by=by,
+        at=at,
+        action=f"withdraw {row.KIND}",
+        on=row,
+        old=old,
+        new=audit.state_of(row),
+        reason=reason,
+    )
+
+
+def _still_readable(patient: Patient, day: dt.date) -> None:
+    """Raise Contradiction, and so undo the action, where the facts cannot be read."""
+    facts_from(entered(patient, day))

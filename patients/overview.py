@@ -1,0 +1,244 @@
+"""The facts in words, for reading: each section's lines, and what is not recorded. No database."""
+
+from __future__ import annotations
+
+import datetime as dt
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass
+from typing import Any
+
+from patients import codes
+from patients.asking import Ask, Kind, asks
+from patients.facts import Facts, Person, Resources, Tests
+from patients.sections import SECTIONS, Section
+from patients.units import show_number
+
+#: A number that may be missing without anything being open.
+_OPTIONAL = ("unable", "earlier_heights", "plates", "date")
+
+
+@dataclass(frozen=True, kw_only=True)
+class Line:
+    """One fact in words; value is None where it is not recorded."""
+
+    label: str
+    value: str | None
+    note: str = ""
+
+
+@dataclass(frozen=True, kw_only=True)
+class Reading:
+    """One section for reading.
+
+    open  what is not recorded, in words
+    """
+
+    section: Section
+    lines: tuple[Line, ...]
+    open: tuple[str, ...]
+    answered: dt.date | None = None
+
+
+def day_text(day: dt.date) -> str:
+    """Return a date with the month's name, like 3 Apr 1950."""
+    return f"{day.day} {day:%b %Y}"
+
+
+def show(ask: Ask, value: Any) -> str | None:
+    """Return an answer in words, with its unit, or None where it is not recorded."""
+    if value is None:
+        return None
+    unit = f" {ask.unit}" if ask.unit else ""
+    match ask.kind:
+        case Kind.YES_NO:
+            return "yes" if value else "no"
+        case Kind.CHOICE:
+            return str((ask.choices or {}).get(value, value))
+        case Kind.CODES:
+            return ", ".join((ask.choices or {}).get(code, code) for code in value) or "none"
+        case Kind.NUMBER | Kind.INTEGER:
+            return show_number(value, ask.decimals) + unit
+        case Kind.NUMBERS:
+            return " · ".join(f"{number:g}" for number in value) + unit
+        case Kind.PRESSURE:
+            return f"{value[0]}/{value[1]}{unit}"
+        case Kind.DATE:
+            return day_text(value)
+        case _:
+            return str(value)
+
+
+def readings(facts: Facts, answered: Mapping[str, str]) -> list[Reading]:
+    """Return all sections for reading; answered gives the day each was last saved."""
+    return [_reading(section, facts, answered.get(code)) for code, section in SECTIONS.items()]
+
+
+def _reading(section: Section, facts: Facts, answered: str | None) -> Reading:
+    lines = tuple(_LINES[section.code](facts))
+    return Reading(
+        section=section,
+        lines=lines,
+        open=tuple(line.label for line in lines if line.value is None),
+        answered=dt.date.fromisoformat(answered) if answered else None,
+    )
+
+
+def group_lines(of: type[Any], part: Any, without: tuple[str, ...] = ()) -> Iterator[Line]:
+    """Yield a line for each question of a group, recorded or not."""
+    for name, ask in asks(of).items():
+        if name not in without and ask.kind not in (Kind.GROUP, Kind.LIST, Kind.ANSWERS):
+            value = getattr(part, name) if part is not None else None
+            if value is not None or name not in _OPTIONAL:
+                yield Line(label=ask.question, value=show(ask, value))
+
+
+def summary(part: Any, without: tuple[str, ...] = ()) -> str:
+    """Return what is recorded of a part in one line."""
+    texts = []
+    for name, ask in asks(type(part)).items():
+        value = getattr(part, name)
+        if value is None or name in without:
+            continue
+        if ask.kind is Kind.GROUP:
+            texts.append(f"{ask.question.lower()} {summary(value)}")
+        else:
+            texts.append(_phrase(ask, value))
+    return ", ".join(texts)
+
+
+def _phrase(ask: Ask, value: Any) -> str:
+    if ask.kind is Kind.YES_NO:
+        return f"{ask.question.lower()}: {'yes' if value else 'no'}"
+    if ask.kind in (Kind.CHOICE, Kind.TEXT):
+        return str(show(ask, value))
+    return f"{_lower_first(ask.question)} {show(ask, value)}"
+
+
+def _lower_first(text: str) -> str:
+    """Return the text to stand within a line; abbreviations and T-score keep their capital."""
+    return text if text[1:2].isupper() or text[1:2] == "-" else text[:1].lower() + text[1:]
+
+
+def _about(facts: Facts) -> Iterator[Line]:
+    woman = facts.person.sex == "female"
+    yield from group_lines(
+        Person, facts.person, ("born", "sex", *(() if woman else ("pregnant", "menopause")))
+    )
+    for height in facts.person.earlier_heights or ():
+        day = day_text(height.date)
+        yield Line(label="Height before", value=f"{show_number(height.cm, 1)} cm", note=day)
+
+
+def _fractures(facts: Facts) -> Iterator[Line]:
+    if not facts.fractures:
+        yield Line(label="Fractures", value=_none_asked(facts.fractures))
+    for fracture in facts.fractures or ():
+        label = codes.FRACTURE_SITES[fracture.site].capitalize()
+        note = "" if fracture.date is None else day_text(fracture.date)
+        yield Line(label=label, value=summary(fracture, ("site", "date")) or "broken", note=note)
+    image = facts.spine_image
+    answer = None if image is None or image.answer is None else "yes" if image.answer else "no"
+    note = day_text(image.on) if image is not None and image.on else ""
+    yield Line(label="Spine imaged for vertebral fracture", value=answer, note=note)
+    for name, label in (("major_percent", "major fracture"), ("hip_percent", "hip fracture")):
+        value = getattr(facts.probability_10y, name, None)
+        shown = None if value is None else f"{show_number(value, 1)} %"
+        yield Line(label=f"Ten-year probability, {label}", value=shown)
+
+
+def _none_asked(items: tuple[Any, ...] | None) -> str | None:
+    """Return what to say of an empty list: asked and none, or not recorded."""
+    return None if items is None else "none"
+
+
+def _scans(facts: Facts) -> Iterator[Line]:
+    if not facts.scans:
+        yield Line(label="DXA scans", value=_none_asked(facts.scans))
+    for scan in reversed(facts.scans or ()):
+        label = codes.SCAN_SITES[scan.site].capitalize()
+        yield Line(label=label, value=summary(scan, ("date", "site")), note=day_text(scan.date))
+    if not facts.turnover:
+        yield Line(label="Bone markers", value=_none_asked(facts.turnover))
+    for marker in reversed(facts.turnover or ()):
+        unit = codes.MARKER_UNITS[marker.unit]
+        fasting = {True: ", fasting", False: ", not fasting", None: ""}[marker.fasting_morning]
+        yield Line(
+            label=codes.MARKERS[marker.marker],
+            value=f"{marker.value:g} {unit}{fasting}",
+            note=day_text(marker.date),
+        )
+
+
+def _falls(facts: Facts) -> Iterator[Line]:
+    of = Facts.__dataclass_fields__["falls"].metadata["ask"].of
+    yield from group_lines(of, facts.falls)
+
+
+def _tests(facts: Facts) -> Iterator[Line]:
+    tests = facts.tests
+    if tests is not None and tests.date is not None:
+        yield Line(label="Tested on", value=day_text(tests.date))
+    unable = tests.unable if tests and tests.unable else ()
+    for name, ask in asks(Tests).items():
+        if name in _OPTIONAL:
+            continue
+        value = show(ask, getattr(tests, name, None))
+        yield Line(label=ask.question, value=value or ("not possible" if name in unable else None))
+
+
+def _answers(answers: Mapping[str, Any] | None, labels: Mapping[str, str]) -> Iterator[Line]:
+    """Yield the yes answers, one line for all no, and a line for each not recorded."""
+    held = answers or {}
+    given = {code: held[code] for code in labels if code in held}
+    for code, answer in given.items():
+        if answer.answer:
+            details = summary(answer, ("answer", "cleared"))
+            yield Line(label=labels[code], value="yes", note=details)
+    no = [labels[code] for code, answer in given.items() if answer.answer is False]
+    if no:
+        count = "all" if len(no) == len(labels) else f"{len(no)} of {len(labels)}"
+        yield Line(label=f"Answered no: {count}", value="no", note="; ".join(no))
+    for code, label in labels.items():
+        if code not in given or given[code].answer is None:
+            yield Line(label=label, value=None)
+
+
+def _aims(facts: Facts) -> Iterator[Line]:
+    aims = ", then ".join(codes.AIMS[aim] for aim in facts.aims) if facts.aims else None
+    yield Line(label="Aims", value=aims)
+    for name, label in (("resistance", "Resistance before"), ("impact", "Impact before")):
+        value = getattr(facts.experience, name, None)
+        yield Line(label=label, value=codes.EXPERIENCE[value] if value else None)
+    yield from group_lines(Resources, facts.resources)
+
+
+def _plates(facts: Facts) -> Iterator[Line]:
+    plates = facts.resources.plates if facts.resources else None
+    if not plates:
+        yield Line(label="Plates", value=_none_asked(plates))
+    for plate in plates or ():
+        yield Line(label=plate.name, value=summary(plate, ("name",)))
+
+
+def _lifts(facts: Facts) -> Iterator[Line]:
+    if not facts.lifts:
+        yield Line(label="Lifts", value=_none_asked(facts.lifts))
+    for lift in reversed(facts.lifts or ()):
+        label = lift.lift.replace("_", " ").capitalize()
+        note = day_text(lift.on) if lift.on else ""
+        yield Line(label=label, value=f"{show_number(lift.kg, 1)} kg × {lift.reps}", note=note)
+
+
+_LINES = {
+    "about": _about,
+    "fractures": _fractures,
+    "scans": _scans,
+    "falls": _falls,
+    "tests": _tests,
+    "conditions": lambda facts: _answers(facts.conditions, codes.CONDITIONS),
+    "symptoms": lambda facts: _answers(facts.symptoms, codes.SYMPTOMS),
+    "medicines": lambda facts: _answers(facts.medicines, codes.MEDICINES),
+    "aims": _aims,
+    "plates": _plates,
+    "lifts": _lifts,
+}

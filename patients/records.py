@@ -1,0 +1,160 @@
+"""The rows of a kind as a table for reading, struck-out ones too, and two answers side by side."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+from typing import Any
+
+from patients.asking import Ask, Kind, asks
+from patients.assembly import Contradiction, Entered
+from patients.exchange import FORMAT, read
+from patients.facts import Facts, Person
+from patients.models import KINDS, FunctionTestDay, Measured, Patient, ScanRow, SizeRow
+from patients.overview import Line, day_text, readings, show, summary
+from patients.sections import Section
+
+TITLES = {
+    "size": "Heights and weights on record",
+    "fracture": "Fractures on record",
+    "scan": "Scans on record",
+    "marker": "Bone markers on record",
+    "tests": "Tests on record",
+    "lift": "Lifts on record",
+}
+
+
+@dataclass(frozen=True, kw_only=True)
+class Head:
+    """Head of a column."""
+
+    text: str
+    unit: str = ""
+    number: bool = False
+
+
+@dataclass(frozen=True, kw_only=True)
+class Entry:
+    """One row in words; `numbered` pairs each text with whether it is a number."""
+
+    row: Measured
+    numbered: tuple[tuple[str, bool], ...]
+
+
+@dataclass(frozen=True, kw_only=True)
+class Table:
+    """All rows of a kind, newest first."""
+
+    kind: str
+    section: str
+    title: str
+    heads: tuple[Head, ...]
+    entries: tuple[Entry, ...]
+
+
+def tables(patient: Patient, kinds: Sequence[str], only: int | None = None) -> list[Table]:
+    """Return a table for each kind; only one row where its number is given."""
+    return [_table(patient, kind, only) for kind in kinds]
+
+
+def _table(patient: Patient, kind: str, only: int | None) -> Table:
+    of = KINDS[kind]
+    rows = of._default_manager.filter(patient=patient).select_related("entered_by", "withdrawn_by")
+    chosen = rows if only is None else rows.filter(pk=only)
+    columns = _columns(of)
+    newest_first = sorted(chosen, key=lambda row: (str(row.day or ""), row.pk), reverse=True)
+    return Table(
+        kind=kind,
+        section=of.SECTION,
+        title=TITLES[kind],
+        heads=_heads(columns) if of is not FunctionTestDay else _TEST_HEADS,
+        entries=tuple(_entry(row, columns) for row in newest_first),
+    )
+
+
+_TEST_HEADS = (Head(text="Tested on"), Head(text="Results"))
+
+
+def _columns(of: type[Measured]) -> dict[str, Ask]:
+    """Return the columns of a kind: the facts of its rows, and what is kept beside them."""
+    if of is SizeRow:
+        person = asks(Person)
+        day = Ask(question="Measured on", kind=Kind.DATE)
+        return {"date": day, **{name: person[name] for name in ("height_cm", "weight_kg")}}
+    beside = {}
+    if of is ScanRow:
+        beside = {
+            "side": Ask(question="Side", kind=Kind.TEXT),
+            "vertebrae": Ask(question="Vertebrae", kind=Kind.TEXT),
+        }
+    return {**asks(of.FACT), **beside}
+
+
+def _heads(columns: Mapping[str, Ask]) -> tuple[Head, ...]:
+    return tuple(
+        Head(text=ask.question, unit=ask.unit, number=_is_number(ask)) for ask in columns.values()
+    )
+
+
+def _is_number(ask: Ask) -> bool:
+    return ask.kind in (Kind.NUMBER, Kind.INTEGER)
+
+
+def _entry(row: Measured, columns: Mapping[str, Ask]) -> Entry:
+    if isinstance(row, FunctionTestDay):
+        fact = row.fact()
+        texts = ((day_text(row.date), False), (summary(fact, ("date",)), False))
+        return Entry(row=row, numbered=texts)
+    return Entry(
+        row=row,
+        numbered=tuple(
+            (_cell(ask, getattr(row, name)), _is_number(ask)) for name, ask in columns.items()
+        ),
+    )
+
+
+def _cell(ask: Ask, value: Any) -> str:
+    """Return a value without its unit, which stands in the head; a dash where there is none."""
+    if value is None or value == "":
+        return "–"
+    if _is_number(ask):
+        return str(show(_unitless(ask), float(value)))
+    return str(show(ask, value)).replace("_", " ")
+
+
+def _unitless(ask: Ask) -> Ask:
+    return Ask(**{**ask.__dict__, "unit": ""})
+
+
+def differences(
+    known: Entered, section: Section, theirs: Mapping[str, Any], mine: Mapping[str, Any]
+) -> list[tuple[str, str, str]]:
+    """Return question, their answer and mine, where the two differ, in words."""
+    left, right = _lines(known, section, theirs), _lines(known, section, mine)
+    labels = dict.fromkeys([*left, *right])
+    both = [(label, left.get(label, ""), right.get(label, "")) for label in labels]
+    return [(label, a, b) for label, a, b in both if a != b]
+
+
+def _lines(known: Entered, section: Section, part: Mapping[str, Any]) -> dict[str, str]:
+    document = {
+        "format": FORMAT,
+        "as_of": known.as_of.isoformat(),
+        **part,
+        "person": {
+            "born": known.patient.born.isoformat(),
+            "sex": known.patient.sex,
+            **part.get("person", {}),
+        },
+    }
+    facts = read(document)
+    if not isinstance(facts, Facts):
+        raise Contradiction(facts)
+    reading = next(r for r in readings(facts, {}) if r.section == section)
+    return {line.label: _words(line) for line in reading.lines}
+
+
+def _words(line: Line) -> str:
+    if line.value is None:
+        return "not recorded"
+    return f"{line.value}, {line.note}" if line.note else line.value

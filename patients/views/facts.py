@@ -1,0 +1,184 @@
+"""The Facts page, one page for each section, and striking an entry out."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from django.contrib import messages
+from django.http import Http404, HttpRequest, HttpResponse
+from django.shortcuts import get_object_or_404, redirect
+from django.utils import timezone
+from django.views.decorators.http import require_GET, require_http_methods
+
+from patients import actions, audit
+from patients.assembly import Contradiction, Entered, entered, facts_from
+from patients.forms.person import WithdrawForm
+from patients.forms.sheet import Sheet
+from patients.forms.sheets import SHEETS
+from patients.models import KINDS, Measured, Patient
+from patients.overview import Reading, readings
+from patients.records import differences, tables
+from patients.sections import SECTIONS, following
+from patients.views.common import (
+    other_patient,
+    patient_page,
+    sent_again,
+    sent_token,
+    signed_in,
+    today,
+)
+
+
+@require_GET
+def facts(request: HttpRequest, patient_id: int) -> HttpResponse:
+    """Show all that is known, and what is not recorded."""
+    patient = get_object_or_404(Patient, pk=patient_id)
+    known = entered(patient, today())
+    try:
+        shown = readings(facts_from(known), known.assessment.answered if known.assessment else {})
+    except Contradiction as contradiction:
+        problems = contradiction.problems
+        return patient_page(
+            request, "patients/contradiction.html", patient, problems=problems, sections=SECTIONS
+        )
+    return patient_page(request, "patients/facts.html", patient, **_overview(shown))
+
+
+def _overview(shown: list[Reading]) -> dict[str, Any]:
+    unrecorded = [reading for reading in shown if reading.open]
+    return {
+        "readings": shown,
+        "open_count": sum(len(reading.open) for reading in unrecorded),
+        "next_open": unrecorded[0].section if unrecorded else None,
+    }
+
+
+@require_http_methods(["GET", "POST"])
+def section(request: HttpRequest, patient_id: int, code: str) -> HttpResponse:
+    """Show or save one section."""
+    if code not in SHEETS:
+        raise Http404("No such section.")
+    patient = get_object_or_404(Patient, pk=patient_id)
+    if request.method == "POST":
+        refusal = other_patient(request, patient)
+        return refusal or _save(request, patient, code)
+    known = entered(patient, today())
+    return _section_page(request, SHEETS[code](known, corrects=_corrected(request, patient, code)))
+
+
+def _save(request: HttpRequest, patient: Patient, code: str) -> HttpResponse:
+    if audit.done_before(sent_token(request)) is not None:
+        return _onward(request, patient, code)
+    known = entered(patient, today())
+    sheet = SHEETS[code](known, request.POST, _corrected(request, patient, code))
+    if not sheet.is_valid():
+        return _section_page(request, sheet)
+    try:
+        _write(request, sheet)
+    except actions.Conflict as conflict:
+        return _conflict_page(request, sheet, conflict)
+    except (Contradiction, actions.Refused) as refusal:
+        next(iter(sheet.forms.values())).add_error(None, str(refusal))
+        return _section_page(request, sheet)
+    messages.success(request, f"Saved: {sheet.section.title.lower()}.")
+    return _onward(request, patient, code)
+
+
+def _write(request: HttpRequest, sheet: Sheet) -> None:
+    what: dict[str, Any] = {
+        "patient": sheet.known.patient,
+        "rows": sheet.rows(),
+        "corrects": sheet.corrects,
+        "by": signed_in(request),
+        "at": timezone.now(),
+        "token": sent_token(request),
+    }
+    if not sheet.section.keys:
+        actions.add_measured(**what)
+        return
+    actions.save_section(
+        section=sheet.section,
+        answers=sheet.part(),
+        as_of=sheet.known.as_of,
+        based_on=_number(request.POST.get("based_on")),
+        **what,
+    )
+
+
+def _onward(request: HttpRequest, patient: Patient, code: str) -> HttpResponse:
+    """Go where the button said: to the next section, to this one for more, or back."""
+    next_section = following(code)
+    if "and_more" in request.POST:
+        return redirect("patients:section", patient.pk, code)
+    if "and_next" in request.POST and next_section is not None:
+        return redirect("patients:section", patient.pk, next_section.code)
+    return redirect("patients:facts", patient.pk)
+
+
+def _section_page(request: HttpRequest, sheet: Sheet) -> HttpResponse:
+    known = sheet.known
+    return patient_page(
+        request,
+        "patients/section.html",
+        known.patient,
+        status=422 if sheet.data is not None else 200,
+        sheet=sheet,
+        tables=tables(known.patient, sheet.kinds),
+        following=following(sheet.section.code),
+        based_on=request.POST.get("based_on", _assessment_id(known)),
+        **({"token": sent_token(request)} if sent_token(request) else {}),
+    )
+
+
+def _conflict_page(request: HttpRequest, sheet: Sheet, conflict: actions.Conflict) -> HttpResponse:
+    now = conflict.now
+    return patient_page(
+        request,
+        "patients/conflict.html",
+        sheet.known.patient,
+        status=409,
+        title=sheet.section.title,
+        rows=differences(sheet.known, sheet.section, conflict.theirs, conflict.mine),
+        saved_by=audit.printed_name(now.made_by),
+        saved_at=now.made_at,
+        sent=[*sent_again(request, "based_on"), ("based_on", str(now.pk))],
+    )
+
+
+def _corrected(request: HttpRequest, patient: Patient, code: str) -> Measured | None:
+    """Return the standing row that the form corrects: ?corrects=scan-12, sent along after."""
+    sent = request.POST.get("corrects") or request.GET.get("corrects", "")
+    kind, _, number = sent.partition("-")
+    if kind not in SHEETS[code].kinds or not number.isdecimal():
+        return None
+    rows = KINDS[kind]._default_manager.filter(patient=patient, withdrawn_at=None)
+    return get_object_or_404(rows, pk=number)
+
+
+def _assessment_id(known: Entered) -> int | str:
+    return known.assessment.pk if known.assessment else ""
+
+
+def _number(text: str | None) -> int | None:
+    return int(text) if text and text.isdecimal() else None
+
+
+@require_http_methods(["GET", "POST"])
+def withdraw(request: HttpRequest, patient_id: int, kind: str, row_id: int) -> HttpResponse:
+    """Strike an entry out as entered in error, with a reason."""
+    patient = get_object_or_404(Patient, pk=patient_id)
+    if kind not in KINDS:
+        raise Http404("No such entry.")
+    row = get_object_or_404(KINDS[kind]._default_manager.filter(patient=patient), pk=row_id)
+    form = WithdrawForm(request.POST or None, born=patient.born, as_of=today())
+    if request.method == "POST" and (refusal := other_patient(request, patient)) is not None:
+        return refusal
+    if request.method == "GET" or not form.is_valid():
+        table = tables(patient, (kind,), only=row.pk)[0]
+        return patient_page(
+            request, "patients/withdraw.html", patient, form=form, table=table, row=row
+        )
+    reason = form.cleaned_data["reason"]
+    actions.withdraw(row=row, reason=reason, by=signed_in(request), at=timezone.now())
+    messages.success(request, "Struck out as entered in error.")
+    return redirect("patients:section", patient.pk, row.SECTION)
