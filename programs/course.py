@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from typing import TypeVar
 
 from patients.facts import Resources
@@ -50,28 +50,42 @@ class Course:
     minutes_a_day: int
     group: str
     fit: plate.PlateFit | None
-    plate: tuple[plate.PlateStep, ...] | None
-    lifting: tuple[resistance.LiftingStep, ...] | None
-    impact: tuple[impact.ImpactStep, ...] | None
-    balance: tuple[int, ...] | None
+    plate_steps: tuple[plate.PlateStep, ...] | None
+    lifting_steps: tuple[resistance.LiftingStep, ...] | None
+    impact_steps: tuple[impact.ImpactStep, ...] | None
+    balance_min: tuple[int, ...] | None
     posture: bool
     resume: Resume
     lift_days: tuple[str, ...]
     plate_days: tuple[str, ...]
     impact_days: tuple[str, ...]
 
-    def wanted(self, week: int) -> Wanted:
+    def plate_step(self, week: int, waited: Mapping[Modality, int]) -> plate.PlateStep | None:
+        """Return the plate's step of this week, a ramp that waited that much behind."""
+        return _at(self.plate_steps, week - waited.get(Modality.PLATE, 0))
+
+    def impact_step(self, week: int, waited: Mapping[Modality, int]) -> impact.ImpactStep | None:
+        """Return the impact of this week, a ramp that waited that much behind."""
+        return _at(self.impact_steps, week - waited.get(Modality.IMPACT, 0))
+
+    def rises(self, modality: Modality, week: int, waited: Mapping[Modality, int]) -> bool:
+        """Tell whether plate or impact differs in this week from the week before."""
+        step = self.plate_step if modality is Modality.PLATE else self.impact_step
+        now, before = step(week, waited), step(week - 1, waited)
+        return now is not None and before is not None and now != replace(before, week=now.week)
+
+    def wanted(self, week: int, waited: Mapping[Modality, int]) -> Wanted:
         """Return what this week asks for."""
-        step = _at(self.plate, week)
-        jump = _at(self.impact, week)
+        step = self.plate_step(week, waited)
+        jump = self.impact_step(week, waited)
         return Wanted(
-            lifting=_at(self.lifting, week),
-            lift_days=self.lift_days if self.lifting else (),
+            lifting=_at(self.lifting_steps, week),
+            lift_days=self.lift_days if self.lifting_steps else (),
             plate_min=step.session_min if step else 0.0,
             plate_days=self.plate_days if step else (),
             impact_min=impact.session_min(jump) if jump else 0.0,
             impact_days=self.impact_days[: jump.days] if jump else (),
-            balance_min=_at(self.balance, week) or 0,
+            balance_min=_at(self.balance_min, week) or 0,
             posture_min_a_day=self.posture_min_a_day(week),
         )
 
@@ -85,7 +99,7 @@ Step = TypeVar("Step")
 
 
 def _at(steps: tuple[Step, ...] | None, week: int) -> Step | None:
-    return steps[week - 1] if steps else None
+    return steps[max(week, 1) - 1] if steps else None
 
 
 def course(
@@ -108,10 +122,10 @@ def course(
         minutes_a_day=resources.minutes_per_day or ASSUMED_MINUTES,
         group=group,
         fit=fit,
-        plate=ramps.plate(fit) if fit and has_plate else None,
-        lifting=ramps.lifting() if Modality.RESISTANCE in included else None,
-        impact=ramps.impact() if Modality.IMPACT in included else None,
-        balance=ramps.balance() if Modality.BALANCE in included else None,
+        plate_steps=ramps.plate(fit) if fit and has_plate else None,
+        lifting_steps=ramps.lifting() if Modality.RESISTANCE in included else None,
+        impact_steps=ramps.impact() if Modality.IMPACT in included else None,
+        balance_min=ramps.balance() if Modality.BALANCE in included else None,
         posture=Modality.POSTURE in included,
         resume=resume,
         lift_days=lift_days,

@@ -10,9 +10,9 @@ from programs import course as courses
 from programs import weeks as made
 from programs.course import FROM_THE_START, Resume
 from programs.dose import impact, plate
-from programs.dose.limit import DRAFT_WEEKS
 from programs.dose.resistance import group_of
-from programs.timetable import WEEK, Fitted, first_fit, shapes
+from programs.fitting import fit_weeks
+from programs.timetable import WEEK, Fitted
 from programs.value import DEFAULT_AIM, ranks
 from programs.week import Week
 from safety.findings import ALL, Finding, Level, Modality
@@ -74,7 +74,7 @@ def draft(facts: Facts, resume: Resume = FROM_THE_START) -> Draft:
     included = frozenset(m for m, s in standings.items() if s.status is Status.INCLUDED)
     course = courses.course(screened, included, fit, resume)
     blocked = bool(screened.blocked)
-    fitted = () if blocked else _fit_weeks(course, standings)
+    fitted = () if blocked else fit_weeks(course, {m: one.rank for m, one in standings.items()})
     return Draft(
         rulebook=RULEBOOK,
         screen=screened,
@@ -197,27 +197,13 @@ def _beside_lifting(found: Mapping[Modality, Standing], screened: Screen, group:
     return replace(standing, status=Status.ON_HOLD, why=(*standing.why, words))
 
 
-def _fit_weeks(
-    course: courses.Course, standings: Mapping[Modality, Standing]
-) -> tuple[Fitted, ...]:
-    """Fit each week; what was cut in one week is not brought back in a later one."""
-    tried = shapes({m: standing.rank for m, standing in standings.items()})
-    fitted = []
-    for week in range(1, DRAFT_WEEKS + 1):
-        found = first_fit(course.wanted(week), tried, course.days, course.minutes_a_day)
-        found = found or Fitted(shape=tried[-1], days={}, balance_min=0)
-        tried = tried[tried.index(found.shape) :]
-        fitted.append(found)
-    return tuple(fitted)
-
-
 def _with_time(
     standings: Mapping[Modality, Standing], course: courses.Course, fitted: tuple[Fitted, ...]
 ) -> Mapping[Modality, Standing]:
     """Say where her days or minutes hold lifting back."""
     lifting = standings[Modality.RESISTANCE]
     sessions = [len(week.days.get(Modality.RESISTANCE, ())) for week in fitted]
-    if course.lifting is None or not sessions or min(sessions) >= 2:
+    if course.lifting_steps is None or not sessions or min(sessions) >= 2:
         return standings
     words = (
         "Only one lifting session a week fits, and bone needs two: "
@@ -232,9 +218,18 @@ def _left_out(fitted: tuple[Fitted, ...], included: frozenset[Modality]) -> tupl
     for modality in Modality:
         absent = [n for n, week in enumerate(fitted, 1) if modality not in week.days]
         if modality in included and absent:
-            minutes = "no room in the days and minutes she has; the least valuable gives way first"
-            found.append(LeftOut(about=modality, from_week=absent[0], why=minutes))
+            found.append(LeftOut(about=modality, from_week=absent[0], why=_no_room(absent)))
     return tuple(found)
+
+
+def _no_room(absent: list[int]) -> str:
+    """Say for which weeks there is no room."""
+    weeks = f"weeks {absent[0]} to {absent[-1]}" if len(absent) > 1 else f"week {absent[0]}"
+    some = "" if absent[-1] - absent[0] + 1 == len(absent) else "some of "
+    return (
+        f"No room in {some}{weeks} in the days and minutes she has; "
+        "the least valuable gives way first."
+    )
 
 
 def _timetable(fitted: tuple[Fitted, ...]) -> Mapping[str, tuple[Modality, ...]]:

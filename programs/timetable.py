@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+import math
+from collections.abc import Callable, Iterator, Mapping
 from dataclasses import dataclass, field, replace
 from itertools import combinations
 
@@ -78,12 +79,16 @@ class Wanted:
 
 @dataclass(frozen=True, kw_only=True)
 class Fitted:
-    """One week that fits: minutes of each day, and the days of each modality."""
+    """One week that fits: minutes of each day, and the days of each modality.
+
+    waited   weeks by which a ramp stands behind, because a rise had no room
+    """
 
     shape: Shape
     days: Mapping[Modality, tuple[str, ...]]
     balance_min: int
     minutes_on: Mapping[str, float] = field(default_factory=dict)
+    waited: Mapping[Modality, int] = field(default_factory=dict)
 
     @property
     def minutes(self) -> float:
@@ -91,13 +96,16 @@ class Fitted:
         return sum(self.minutes_on.values())
 
 
-def shapes(rank: Mapping[Modality, int]) -> tuple[Shape, ...]:
+def shapes(
+    rank: Mapping[Modality, int], dropped: frozenset[Modality] = frozenset()
+) -> tuple[Shape, ...]:
     """Return the shapes from the fullest down, in the order in which things give way.
 
     First the lowest ranks shrink, then exercises go from four to two, then the lowest ranks
-    drop out, then sets go to one; two lifting sessions are the last to go.
+    drop out, then sets go to one; two lifting sessions are the last to go. `dropped` has
+    given way before and does not come back.
     """
-    found = [Shape()]
+    found = [Shape(dropped=dropped)]
     lowest_first = sorted(Modality, key=lambda m: -rank[m])
     for modality in lowest_first:
         if modality is Modality.BALANCE:
@@ -124,35 +132,56 @@ def _without(shape: Shape, modality: Modality) -> Shape:
 
 def fit(wanted: Wanted, shape: Shape, days: tuple[str, ...], minutes_a_day: float) -> Fitted | None:
     """Return the week in this shape, or None where it does not fit."""
-    placed = _placed(wanted, shape, days)
+    held = _placed(wanted, shape)
     load = dict.fromkeys(days, 0.0)
-    for modality, on in placed.items():
+    for modality, on in held.items():
         for day in on:
             load[day] += _minutes_of(wanted, shape, modality)
-    room = {day: int(minutes_a_day - load[day] + 1e-9) for day in days}
-    if min(room.values()) < 0:
-        return None
-    share = _balance_share(wanted, shape, room)
+    held[Modality.POSTURE] = _posture_days(wanted, shape, load)
+    for day in held[Modality.POSTURE]:
+        load[day] += wanted.posture_min_a_day
+    room = {day: math.floor(minutes_a_day - load[day] + 1e-9) for day in days}
+    share = _balance_share(wanted, shape, room) if min(room.values()) >= 0 else None
     if share is None:
         return None
-    held = {**placed, Modality.BALANCE: tuple(day for day in days if share[day])}
+    held[Modality.BALANCE] = tuple(day for day in days if share[day])
+    left = {day: room[day] - share[day] for day in days}
+    more = _more_posture(wanted, held[Modality.POSTURE], left)
+    held[Modality.POSTURE] = tuple(d for d in days if d in (*held[Modality.POSTURE], *more))
     return Fitted(
         shape=shape,
         days={m: held[m] for m in Modality if held.get(m)},
         balance_min=sum(share.values()),
-        minutes_on={day: load[day] + share[day] for day in days},
+        minutes_on={
+            day: load[day] + share[day] + (wanted.posture_min_a_day if day in more else 0)
+            for day in days
+        },
     )
 
 
-def _placed(wanted: Wanted, shape: Shape, days: tuple[str, ...]) -> dict[Modality, tuple[str, ...]]:
-    posture_days = days if shape.posture_every_day else spread(days, posture.SHORT_DAYS)
+def _placed(wanted: Wanted, shape: Shape) -> dict[Modality, tuple[str, ...]]:
     all_days = {
         Modality.PLATE: wanted.plate_days,
         Modality.RESISTANCE: wanted.lift_days[: shape.lifting_sessions],
         Modality.IMPACT: wanted.impact_days,
-        Modality.POSTURE: posture_days if wanted.posture_min_a_day else (),
     }
     return {m: on for m, on in all_days.items() if on and m not in shape.dropped}
+
+
+def _posture_days(wanted: Wanted, shape: Shape, load: Mapping[str, float]) -> tuple[str, ...]:
+    if not wanted.posture_min_a_day or Modality.POSTURE in shape.dropped:
+        return ()
+    days = tuple(load)
+    return days if shape.posture_every_day else emptiest(days, load)[: posture.SHORT_DAYS]
+
+
+def _more_posture(
+    wanted: Wanted, held: tuple[str, ...], left: Mapping[str, int]
+) -> tuple[str, ...]:
+    """Return further days that have room for posture where it was shrunk to two."""
+    if not held:
+        return ()
+    return tuple(d for d in left if d not in held and left[d] >= wanted.posture_min_a_day)
 
 
 def _minutes_of(wanted: Wanted, shape: Shape, modality: Modality) -> float:
@@ -160,8 +189,6 @@ def _minutes_of(wanted: Wanted, shape: Shape, modality: Modality) -> float:
         return wanted.plate_min
     if modality is Modality.IMPACT:
         return wanted.impact_min
-    if modality is Modality.POSTURE:
-        return wanted.posture_min_a_day
     lifting = wanted.lifting
     assert lifting is not None
     sets = min(lifting.sets, shape.cut_sets or lifting.sets)
@@ -194,15 +221,37 @@ def _evenly(minutes: int, room: Mapping[str, int]) -> dict[str, int]:
     return share
 
 
-def first_fit(
+def best_fit(
     wanted: Wanted,
-    tried: tuple[Shape, ...],
+    rank: Mapping[Modality, int],
+    dropped: frozenset[Modality],
     days: tuple[str, ...],
     minutes_a_day: float,
 ) -> Fitted | None:
-    """Return the fullest week that fits, or None where nothing does."""
-    for shape in tried:
-        week = fit(wanted, shape, days, minutes_a_day)
-        if week is not None:
-            return week
-    return None
+    """Return the fullest week that fits, or None where nothing does.
+
+    What gave way in the rulebook's order and fits after all is given back, the most valuable
+    first. `dropped` has given way before and stays out.
+    """
+    tried = (fit(wanted, shape, days, minutes_a_day) for shape in shapes(rank, dropped))
+    found = next((week for week in tried if week is not None), None)
+    if found is None:
+        return None
+    for fuller in _given_back(rank, dropped):
+        shape = fuller(found.shape)
+        if shape != found.shape:
+            found = fit(wanted, shape, days, minutes_a_day) or found
+    return found
+
+
+def _given_back(
+    rank: Mapping[Modality, int], dropped: frozenset[Modality]
+) -> Iterator[Callable[[Shape], Shape]]:
+    """Yield the ways in which a shape may be fuller again."""
+    for modality in sorted(rank, key=lambda m: rank[m]):
+        if modality not in dropped:
+            back = frozenset({modality})
+            yield lambda shape, back=back: replace(shape, dropped=shape.dropped - back)  # type: ignore[misc]
+    yield lambda shape: replace(shape, cut_sets=None)
+    for count in range(resistance.FEWEST_EXERCISES + 1, resistance.EXERCISES + 1):
+        yield lambda shape, count=count: replace(shape, exercises=max(count, shape.exercises))  # type: ignore[misc]

@@ -43,9 +43,9 @@ def _week(number: int, screen: Screen, course: courses.Course, fitted: Fitted) -
 
 def _plate(number: int, screen: Screen, course: courses.Course, fitted: Fitted) -> PlateWeek | None:
     on = fitted.days.get(Modality.PLATE)
-    if not on or not course.plate or course.fit is None:
+    step = course.plate_step(number, fitted.waited)
+    if not on or step is None or course.fit is None:
         return None
-    step = course.plate[number - 1]
     at = step.setting
     vibration = (
         Vibration.of_g(at.frequency_hz, at.peak_g, reads_as="peak")
@@ -80,10 +80,9 @@ def _resistance(
     number: int, screen: Screen, course: courses.Course, fitted: Fitted
 ) -> ResistanceWeek | None:
     on = fitted.days.get(Modality.RESISTANCE)
-    if not on or not course.lifting:
+    if not on or not course.lifting_steps:
         return None
-    step, shape = course.lifting[number - 1], fitted.shape
-    chosen = courses.lifts(screen, shape.exercises)
+    step, shape = course.lifting_steps[number - 1], fitted.shape
     return ResistanceWeek(
         sessions=len(on),
         group=course.group,
@@ -93,7 +92,7 @@ def _resistance(
         reps_in_reserve=step.reps_in_reserve,
         exercises=tuple(
             LiftDose(exercise=one.code, load_kg=_load(screen, one, step.percent_1rm))
-            for one in chosen
+            for one in courses.lifts(screen, shape.exercises)
         ),
     )
 
@@ -108,9 +107,9 @@ def _load(screen: Screen, exercise: Exercise, percent: float) -> float | None:
 
 def _impact(number: int, course: courses.Course, fitted: Fitted) -> ImpactWeek | None:
     on = fitted.days.get(Modality.IMPACT)
-    if not on or not course.impact:
+    step = course.impact_step(number, fitted.waited)
+    if not on or step is None:
         return None
-    step = course.impact[number - 1]
     peak = step.exercise.peak_bw or impact.WALKING_BW
     index = impact.osteogenic_index(peak, step.impacts, len(on)) if step.impacts else None
     return ImpactWeek(

@@ -161,7 +161,7 @@ def _step(sets: int, reps: int, percent: float, reserve: int) -> LiftingStep:
 
 
 def _form_first(weeks: int) -> tuple[LiftingStep, ...]:
-    """Group C: one change a week: a set, then repetitions to 12, then 5 % a fortnight."""
+    """Group C: one change a week: a second set, repetitions to 12, then 5 % a fortnight."""
     steps = [LiftingStep(week=1, sets=1, reps=8, percent_1rm=40, reps_in_reserve=4)]
     for week in range(2, weeks + 1):
         steps.append(_next_by_form(replace(steps[-1], week=week)))
@@ -176,10 +176,9 @@ def _next_by_form(step: LiftingStep) -> LiftingStep:
         return replace(step, sets=2)
     if step.reps < 12:
         return replace(step, reps=step.reps + 1)
-    if step.percent_1rm < 70:
-        rises = week % 2 == 1
-        return replace(step, percent_1rm=step.percent_1rm + 5) if rises else step
-    return replace(step, sets=3, reps_in_reserve=3)
+    if step.percent_1rm < LIMITS["percent_1rm.C"].value and week % 2 == 1:
+        return replace(step, percent_1rm=step.percent_1rm + 5, reps_in_reserve=3)
+    return step
 
 
 def session_min(*, exercises: int, sets: int, reps: int) -> float:
