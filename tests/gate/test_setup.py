@@ -32,6 +32,7 @@ def bare(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
     monkeypatch.setattr(_setup, "PYTHON", python)
     monkeypatch.setattr(_setup, "PIP", [str(python), "-m", "pip"])
     monkeypatch.setattr(_setup, "INSTALLED", venv / "installed-locks")
+    monkeypatch.setattr(_setup, "_venv_has_pip", _setup._venv_works)  # Debian's own has none
     monkeypatch.setattr(_setup.shutil, "which", lambda name: None)
     return tmp_path
 
