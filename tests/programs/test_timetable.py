@@ -1,0 +1,171 @@
+"""Days apart, weeks that fit, and what gives way."""
+
+from __future__ import annotations
+
+from itertools import combinations
+
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from programs.dose.resistance import LiftingStep
+from programs.timetable import (
+    WEEK,
+    Shape,
+    Wanted,
+    best_fit,
+    emptiest,
+    fit,
+    gap_days,
+    shapes,
+    spread,
+)
+from programs.value import ranks
+from safety.findings import Modality
+
+HIP = ranks(("hip",), balance_first=False)
+NOTHING_OUT: frozenset[Modality] = frozenset()
+LIFTING = LiftingStep(week=1, sets=3, reps=15, percent_1rm=50, reps_in_reserve=4)
+
+
+def wanted(days: tuple[str, ...], **changes: object) -> Wanted:
+    full: dict[str, object] = {
+        "lifting": LIFTING,
+        "lift_days": spread(days, 2),
+        "plate_min": 7.0,
+        "plate_days": spread(days, 3),
+        "impact_min": 3.0,
+        "impact_days": days[:3],
+        "balance_min": 75,
+        "posture_min_a_day": 5,
+    }
+    return Wanted(**{**full, **changes})  # type: ignore[arg-type]
+
+
+@pytest.mark.parametrize(
+    ("a", "b", "days"), [("mon", "tue", 1), ("sun", "mon", 1), ("sat", "mon", 2), ("mon", "thu", 3)]
+)
+def test_gap_counts_the_week_s_end(a: str, b: str, days: int) -> None:
+    assert gap_days(a, b) == gap_days(b, a) == days
+
+
+@given(
+    days=st.sets(st.sampled_from(WEEK), min_size=1).map(
+        lambda found: tuple(sorted(found, key=WEEK.index))
+    ),
+    most=st.integers(1, 3),
+)
+def test_spread_never_takes_neighbours_and_takes_as_many_as_can_be(
+    days: tuple[str, ...], most: int
+) -> None:
+    found = spread(days, most)
+    assert 1 <= len(found) <= most
+    assert all(gap_days(a, b) >= 2 for a, b in combinations(found, 2))
+    possible = [
+        n
+        for n in range(1, most + 1)
+        for chosen in combinations(days, n)
+        if all(gap_days(a, b) >= 2 for a, b in combinations(chosen, 2))
+    ]
+    assert len(found) == max(possible)
+
+
+def test_only_neighbouring_days_hold_one_session() -> None:
+    assert spread(("sun", "mon"), 2) == ("sun",)
+
+
+def test_spread_keeps_off_busy_days_where_it_can() -> None:
+    assert spread(WEEK, 3, frozenset({"mon", "wed", "fri"})) == ("tue", "thu", "sat")
+
+
+def test_emptiest_days_come_first() -> None:
+    assert emptiest(("mon", "tue", "wed"), {"mon": 2.0, "tue": 1.0}) == ("wed", "tue", "mon")
+
+
+def test_shapes_give_way_in_the_rulebook_s_order() -> None:
+    """Lowest ranks shrink, exercises go to two, lowest ranks drop, sets go to one."""
+    found = shapes(HIP)
+    assert found[0] == Shape()
+    assert not found[1].posture_every_day
+    assert found[1].full_balance
+    assert not found[2].full_balance
+    assert [s.exercises for s in found[3:5]] == [3, 2]
+    dropped = [s.dropped for s in found[5:9]]
+    assert dropped[0] == {Modality.POSTURE}
+    assert dropped[-1] == {Modality.POSTURE, Modality.BALANCE, Modality.PLATE, Modality.IMPACT}
+    assert [s.cut_sets for s in found[9:11]] == [2, 1]
+    assert found[-2].lifting_sessions == 1
+    assert Modality.RESISTANCE not in found[-2].dropped
+    assert Modality.RESISTANCE in found[-1].dropped
+
+
+def test_rank_one_is_the_last_to_drop_before_lifting() -> None:
+    falls = ranks(("falls",), balance_first=True)
+    found = shapes(falls)
+    first_without = next(i for i, s in enumerate(found) if Modality.BALANCE in s.dropped)
+    assert found[first_without - 1].cut_sets == 1
+
+
+def test_with_room_all_of_it_fits_and_minutes_add_up() -> None:
+    days = ("mon", "wed", "fri", "sat")
+    week = fit(wanted(days), Shape(), days, 60)
+    assert week is not None
+    assert set(week.days) == set(Modality)
+    assert week.minutes == pytest.approx(26 * 2 + 7 * 3 + 3 * 3 + 75 + 5 * 4)
+    assert week.balance_min == 75
+
+
+def test_shrunk_posture_takes_the_emptiest_days() -> None:
+    days = ("mon", "wed", "fri", "sat")
+    shape = Shape(posture_every_day=False, full_balance=False)
+    week = fit(wanted(days, balance_min=200), shape, days, 47)
+    assert week is not None
+    assert len(week.days[Modality.POSTURE]) == 2
+    assert not set(week.days[Modality.POSTURE]) & set(spread(days, 2))
+
+
+def test_balance_below_ten_minutes_a_day_does_not_fit() -> None:
+    days = ("mon", "thu")
+    shape = Shape(full_balance=False, dropped=frozenset({Modality.POSTURE, Modality.PLATE}))
+    none = wanted(days, impact_min=0.0, impact_days=())
+    assert fit(none, shape, days, 35.9) is None
+    assert fit(none, shape, days, 36) is not None
+
+
+def test_nothing_fits_in_no_time() -> None:
+    days = ("mon", "thu")
+    found = best_fit(wanted(days), HIP, NOTHING_OUT, days, 1)
+    assert found is not None
+    assert found.minutes <= 2
+    assert Modality.RESISTANCE not in found.days
+
+
+@given(
+    days=st.sets(st.sampled_from(WEEK), min_size=1).map(
+        lambda found: tuple(sorted(found, key=WEEK.index))
+    ),
+    minutes=st.integers(1, 120),
+    sets=st.integers(1, 3),
+    reps=st.integers(8, 15),
+    plate_min=st.floats(0, 30),
+    balance_min=st.integers(0, 180),
+    aim=st.sampled_from(["hip", "spine", "wrist", "falls", "strength"]),
+)
+def test_a_fitted_week_never_passes_the_minutes_of_any_day(
+    days: tuple[str, ...],
+    minutes: int,
+    sets: int,
+    reps: int,
+    plate_min: float,
+    balance_min: int,
+    aim: str,
+) -> None:
+    lifting = LiftingStep(week=1, sets=sets, reps=reps, percent_1rm=50, reps_in_reserve=4)
+    asked = wanted(days, lifting=lifting, plate_min=plate_min, balance_min=balance_min)
+    found = best_fit(asked, ranks((aim,), balance_first=False), NOTHING_OUT, days, minutes)
+    assert found is not None
+    assert all(used <= minutes + 1e-6 for used in found.minutes_on.values())
+    assert found.balance_min <= balance_min
+    lifts = found.days.get(Modality.RESISTANCE, ())
+    if minutes >= 8 and len(asked.lift_days) == 2:
+        assert len(lifts) == 2
