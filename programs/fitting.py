@@ -8,7 +8,7 @@ from itertools import combinations
 
 from programs.course import Course
 from programs.dose.limit import DRAFT_WEEKS, is_deload
-from programs.timetable import Fitted, best_fit, shapes
+from programs.timetable import Fitted, best_fit
 from safety.findings import Modality
 
 #: Loaded work whose rise waits for room; once it has given way it does not come back by
@@ -33,16 +33,12 @@ def _fit_week(
     for waited in _waits(course, rank, week, before.waited if before else {}):
         wanted = course.wanted(week, waited)
         found = best_fit(wanted, rank, out, course.days, course.minutes_a_day)
-        found = found and replace(found, waited=waited)
+        found = replace(found, waited=waited)
         first = first or found
-        if found and not (found.shape.dropped & frozenset(WAITS)) - out:
+        if not (found.shape.dropped & frozenset(WAITS)) - out:
             return found
-    return first or _nothing(rank)
-
-
-def _nothing(rank: Mapping[Modality, int]) -> Fitted:
-    """Return the week in which there is room for nothing."""
-    return Fitted(shape=shapes(rank)[-1], days={}, balance_min=0)
+    assert first is not None
+    return first
 
 
 def _waits(

@@ -227,16 +227,16 @@ def best_fit(
     dropped: frozenset[Modality],
     days: tuple[str, ...],
     minutes_a_day: float,
-) -> Fitted | None:
-    """Return the fullest week that fits, or None where nothing does.
+) -> Fitted:
+    """Return the fullest week that fits; the last shape holds nothing and always does.
 
     What gave way in the rulebook's order and fits after all is given back, the most valuable
     first. `dropped` has given way before and stays out.
     """
-    tried = (fit(wanted, shape, days, minutes_a_day) for shape in shapes(rank, dropped))
-    found = next((week for week in tried if week is not None), None)
-    if found is None:
+    if not days:
         return None
+    tried = (fit(wanted, shape, days, minutes_a_day) for shape in shapes(rank, dropped))
+    found = next(week for week in tried if week is not None)
     for fuller in _given_back(rank, dropped):
         shape = fuller(found.shape)
         if shape != found.shape:
