@@ -111,7 +111,8 @@ def course(
     """Work out the ramps of the included modalities, each from where it is taken up."""
     s = screen.situation
     resources = s.facts.resources or Resources()
-    days = resources.days or ASSUMED_DAYS
+    # An empty list is an answer: she has no day, and nothing may be put on one.
+    days = ASSUMED_DAYS if resources.days is None else resources.days
     group = resistance.group_of(s, screen.limits(Modality.RESISTANCE))
     has_plate = fit is not None and Modality.PLATE in included
     lift_days = spread(days, resistance.SESSIONS_A_WEEK)

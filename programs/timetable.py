@@ -141,7 +141,7 @@ def fit(wanted: Wanted, shape: Shape, days: tuple[str, ...], minutes_a_day: floa
     for day in held[Modality.POSTURE]:
         load[day] += wanted.posture_min_a_day
     room = {day: math.floor(minutes_a_day - load[day] + 1e-9) for day in days}
-    share = _balance_share(wanted, shape, room) if min(room.values()) >= 0 else None
+    share = _balance_share(wanted, shape, room) if min(room.values(), default=0) >= 0 else None
     if share is None:
         return None
     held[Modality.BALANCE] = tuple(day for day in days if share[day])
@@ -207,7 +207,7 @@ def _balance_share(wanted: Wanted, shape: Shape, room: Mapping[str, int]) -> dic
     total = sum(room.values())
     if shape.full_balance and total < wanted.balance_min:
         return None
-    if not shape.full_balance and min(room.values()) < short:
+    if not shape.full_balance and min(room.values(), default=0) < short:
         return None
     return _evenly(min(wanted.balance_min, total), room)
 
@@ -233,8 +233,6 @@ def best_fit(
     What gave way in the rulebook's order and fits after all is given back, the most valuable
     first. `dropped` has given way before and stays out.
     """
-    if not days:
-        return None
     tried = (fit(wanted, shape, days, minutes_a_day) for shape in shapes(rank, dropped))
     found = next(week for week in tried if week is not None)
     for fuller in _given_back(rank, dropped):
