@@ -6,6 +6,7 @@ it must end with the operation again. A test asks the database what it refuses.
 
 from __future__ import annotations
 
+from django.db.backends.base.base import BaseDatabaseWrapper
 from django.db.backends.base.schema import BaseDatabaseSchemaEditor
 from django.db.migrations import RunPython
 
@@ -17,35 +18,36 @@ def refuse(*refused: str, tables: tuple[str, ...]) -> RunPython:
     """Return the migration operation after which the tables refuse CHANGE, DELETION or both."""
 
     def forwards(apps: object, schema_editor: BaseDatabaseSchemaEditor) -> None:
-        drop_triggers(schema_editor, tables)
-        make_triggers(schema_editor, tables, refused)
+        drop_triggers(schema_editor.connection, tables)
+        make_triggers(schema_editor.connection, tables, refused)
 
     def backwards(apps: object, schema_editor: BaseDatabaseSchemaEditor) -> None:
-        drop_triggers(schema_editor, tables)
+        drop_triggers(schema_editor.connection, tables)
 
     return RunPython(forwards, backwards)
 
 
 def make_triggers(
-    schema_editor: BaseDatabaseSchemaEditor, tables: tuple[str, ...], refused: tuple[str, ...]
+    connection: BaseDatabaseWrapper, tables: tuple[str, ...], refused: tuple[str, ...]
 ) -> None:
     """Make the tables refuse."""
-    postgres = schema_editor.connection.vendor == "postgresql"
-    if postgres:
-        schema_editor.execute(_POSTGRES_FUNCTION)
-    for table in tables:
-        for what in refused:
-            made = _POSTGRES_TRIGGER if postgres else _SQLITE_TRIGGER
-            schema_editor.execute(made.format(table=table, what=what, name=_name(table, what)))
+    postgres = connection.vendor == "postgresql"
+    made = _POSTGRES_TRIGGER if postgres else _SQLITE_TRIGGER
+    with connection.cursor() as cursor:
+        if postgres:
+            cursor.execute(_POSTGRES_FUNCTION)
+        for table in tables:
+            for what in refused:
+                cursor.execute(made.format(table=table, what=what, name=_name(table, what)))
 
 
-def drop_triggers(schema_editor: BaseDatabaseSchemaEditor, tables: tuple[str, ...]) -> None:
+def drop_triggers(connection: BaseDatabaseWrapper, tables: tuple[str, ...]) -> None:
     """Take the triggers of the tables away, where there are any."""
-    on = " ON {table}" if schema_editor.connection.vendor == "postgresql" else ""
-    for table in tables:
-        for what in (CHANGE, DELETION):
-            dropped = f"DROP TRIGGER IF EXISTS {_name(table, what)}{on.format(table=table)}"
-            schema_editor.execute(dropped)
+    on = " ON {}" if connection.vendor == "postgresql" else ""
+    with connection.cursor() as cursor:
+        for table in tables:
+            for what in (CHANGE, DELETION):
+                cursor.execute(f"DROP TRIGGER IF EXISTS {_name(table, what)}{on.format(table)}")
 
 
 def _name(table: str, what: str) -> str:
@@ -59,7 +61,7 @@ BEGIN SELECT RAISE(ABORT, 'rows of {table} are kept as they are'); END
 _POSTGRES_FUNCTION = """
 CREATE OR REPLACE FUNCTION calcar_refuse() RETURNS trigger LANGUAGE plpgsql AS $$
 BEGIN
-  RAISE EXCEPTION 'rows of %% are kept as they are', TG_TABLE_NAME
+  RAISE EXCEPTION 'rows of % are kept as they are', TG_TABLE_NAME
     USING ERRCODE = 'integrity_constraint_violation';
 END $$
 """

@@ -9,7 +9,7 @@ from typing import Any
 
 from patients import codes
 from patients.asking import Ask, Kind, asks
-from patients.facts import Facts, Person, Resources, Tests
+from patients.facts import Facts, Person, Resources, Scan, Tests
 from patients.sections import SECTIONS, Section
 from patients.units import show_number
 
@@ -19,11 +19,16 @@ _OPTIONAL = ("unable", "earlier_heights", "plates", "date")
 
 @dataclass(frozen=True, kw_only=True)
 class Line:
-    """One fact in words; value is None where it is not recorded."""
+    """One fact in words; value is None where it is not recorded.
+
+    note  the day it is of
+    wide  the value takes the note's room as well
+    """
 
     label: str
     value: str | None
     note: str = ""
+    wide: bool = False
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -37,6 +42,11 @@ class Reading:
     lines: tuple[Line, ...]
     open: tuple[str, ...]
     answered: dt.date | None = None
+
+    @property
+    def untouched(self) -> bool:
+        """Tell whether nothing of the section is recorded."""
+        return len(self.open) == len(self.lines)
 
 
 def day_text(day: dt.date) -> str:
@@ -111,7 +121,10 @@ def _phrase(ask: Ask, value: Any) -> str:
         return f"{ask.question.lower()}: {'yes' if value else 'no'}"
     if ask.kind in (Kind.CHOICE, Kind.TEXT):
         return str(show(ask, value))
-    return f"{_lower_first(ask.question)} {show(ask, value)}"
+    shown = f"{value:g} {ask.unit}".strip() if ask.kind is Kind.NUMBER else show(ask, value)
+    if ask.kind is Kind.DATE:
+        return str(shown)
+    return f"{_lower_first(ask.question)} {shown}"
 
 
 def _lower_first(text: str) -> str:
@@ -119,11 +132,19 @@ def _lower_first(text: str) -> str:
     return text if text[1:2].isupper() or text[1:2] == "-" else text[:1].lower() + text[1:]
 
 
+#: Questions that a stage of life answers by itself.
+_PAST_ASKING = {"male": ("pregnant", "menopause"), "after": ("pregnant",), "": ()}
+
+
+def _stage(person: Person) -> str:
+    if person.sex == "male":
+        return "male"
+    return "after" if person.menopause == "after" and person.pregnant is None else ""
+
+
 def _about(facts: Facts) -> Iterator[Line]:
-    woman = facts.person.sex == "female"
-    yield from group_lines(
-        Person, facts.person, ("born", "sex", *(() if woman else ("pregnant", "menopause")))
-    )
+    left_out = ("born", "sex", *_PAST_ASKING[_stage(facts.person)])
+    yield from group_lines(Person, facts.person, left_out)
     for height in facts.person.earlier_heights or ():
         day = day_text(height.date)
         yield Line(label="Height before", value=f"{show_number(height.cm, 1)} cm", note=day)
@@ -156,7 +177,7 @@ def _scans(facts: Facts) -> Iterator[Line]:
         yield Line(label="DXA scans", value=_none_asked(facts.scans))
     for scan in reversed(facts.scans or ()):
         label = codes.SCAN_SITES[scan.site].capitalize()
-        yield Line(label=label, value=summary(scan, ("date", "site")), note=day_text(scan.date))
+        yield Line(label=label, value=_scores(scan), note=day_text(scan.date))
     if not facts.turnover:
         yield Line(label="Bone markers", value=_none_asked(facts.turnover))
     for marker in reversed(facts.turnover or ()):
@@ -169,9 +190,25 @@ def _scans(facts: Facts) -> Iterator[Line]:
         )
 
 
+def _scores(scan: Scan) -> str:
+    """Return the reported scores first, as they decide."""
+    declared = asks(Scan)
+    shown = (("T", "t"), ("Z", "z"), ("BMD", "bmd_g_cm2"))
+    texts = [
+        f"{word} {show(declared[name], value)}"
+        for word, name in shown
+        if (value := getattr(scan, name)) is not None
+    ]
+    return " · ".join(texts)
+
+
 def _falls(facts: Facts) -> Iterator[Line]:
     of = Facts.__dataclass_fields__["falls"].metadata["ask"].of
-    yield from group_lines(of, facts.falls)
+    # Without a fall there is nothing to ask about its harm.
+    none = facts.falls is not None and facts.falls.last_12_months == 0
+    of_a_fall = ("injury", "long_lie", "blackout")
+    moot = {name for name in of_a_fall if none and getattr(facts.falls, name) is None}
+    yield from group_lines(of, facts.falls, tuple(moot))
 
 
 def _tests(facts: Facts) -> Iterator[Line]:
@@ -193,11 +230,12 @@ def _answers(answers: Mapping[str, Any] | None, labels: Mapping[str, str]) -> It
     for code, answer in given.items():
         if answer.answer:
             details = summary(answer, ("answer", "cleared"))
-            yield Line(label=labels[code], value="yes", note=details)
+            value = f"yes, {details}" if details else "yes"
+            yield Line(label=labels[code], value=value, wide=True)
     no = [labels[code] for code, answer in given.items() if answer.answer is False]
     if no:
         count = "all" if len(no) == len(labels) else f"{len(no)} of {len(labels)}"
-        yield Line(label=f"Answered no: {count}", value="no", note="; ".join(no))
+        yield Line(label=f"Answered no: {count}", value="; ".join(no), wide=True)
     for code, label in labels.items():
         if code not in given or given[code].answer is None:
             yield Line(label=label, value=None)
@@ -217,7 +255,7 @@ def _plates(facts: Facts) -> Iterator[Line]:
     if not plates:
         yield Line(label="Plates", value=_none_asked(plates))
     for plate in plates or ():
-        yield Line(label=plate.name, value=summary(plate, ("name",)))
+        yield Line(label=plate.name, value=summary(plate, ("name",)), wide=True)
 
 
 def _lifts(facts: Facts) -> Iterator[Line]:

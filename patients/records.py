@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Any
 
 from patients.asking import Ask, Kind, asks
@@ -72,6 +72,9 @@ def _table(patient: Patient, kind: str, only: int | None) -> Table:
     )
 
 
+_NO_BREAK = "\u00a0"
+# A marker's decimals depend on its unit, so it is shown as it was entered.
+_MARKER_VALUE = "value"
 _TEST_HEADS = (Head(text="Tested on"), Head(text="Results"))
 
 
@@ -80,14 +83,9 @@ def _columns(of: type[Measured]) -> dict[str, Ask]:
     if of is SizeRow:
         person = asks(Person)
         day = Ask(question="Measured on", kind=Kind.DATE)
-        return {"date": day, **{name: person[name] for name in ("height_cm", "weight_kg")}}
-    beside = {}
-    if of is ScanRow:
-        beside = {
-            "side": Ask(question="Side", kind=Kind.TEXT),
-            "vertebrae": Ask(question="Vertebrae", kind=Kind.TEXT),
-        }
-    return {**asks(of.FACT), **beside}
+        height = replace(person["height_cm"], question="Height")
+        return {"date": day, "height_cm": height, "weight_kg": person["weight_kg"]}
+    return asks(of.FACT)
 
 
 def _heads(columns: Mapping[str, Ask]) -> tuple[Head, ...]:
@@ -103,27 +101,41 @@ def _is_number(ask: Ask) -> bool:
 def _entry(row: Measured, columns: Mapping[str, Ask]) -> Entry:
     if isinstance(row, FunctionTestDay):
         fact = row.fact()
-        texts = ((day_text(row.date), False), (summary(fact, ("date",)), False))
+        texts = (
+            (day_text(row.date).replace(" ", _NO_BREAK), False),
+            (summary(fact, ("date",)), False),
+        )
         return Entry(row=row, numbered=texts)
     return Entry(
         row=row,
         numbered=tuple(
-            (_cell(ask, getattr(row, name)), _is_number(ask)) for name, ask in columns.items()
+            (_cell(name, ask, getattr(row, name)) + _beside(row, name), _is_number(ask))
+            for name, ask in columns.items()
         ),
     )
 
 
-def _cell(ask: Ask, value: Any) -> str:
+def _cell(name: str, ask: Ask, value: Any) -> str:
     """Return a value without its unit, which stands in the head; a dash where there is none."""
     if value is None or value == "":
         return "–"
+    if name == _MARKER_VALUE:
+        return f"{value.normalize():f}"
     if _is_number(ask):
         return str(show(_unitless(ask), float(value)))
-    return str(show(ask, value)).replace("_", " ")
+    text = str(show(ask, value)).replace("_", " ")
+    return text.replace(" ", _NO_BREAK) if ask.kind is Kind.DATE else text
+
+
+def _beside(row: Measured, name: str) -> str:
+    """Return the side or vertebrae, to stand with the site of a scan."""
+    if not isinstance(row, ScanRow) or name != "site":
+        return ""
+    return f", {kept}" if (kept := row.side or row.vertebrae) else ""
 
 
 def _unitless(ask: Ask) -> Ask:
-    return Ask(**{**ask.__dict__, "unit": ""})
+    return replace(ask, unit="")
 
 
 def differences(

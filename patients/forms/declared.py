@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import datetime as dt
 from collections.abc import Iterator, Mapping
+from dataclasses import replace
 from typing import Any, ClassVar
 
 from crispy_forms.helper import FormHelper
@@ -51,6 +52,8 @@ class SheetForm(forms.Form):
     def checked(self, of: type[Any], part: Mapping[str, Any], fields: Mapping[str, str]) -> Any:
         """Return the fact in this part of a document, or None with errors beside the fields.
 
+        What could not be read as typed has its error already and is not in the part.
+
         fields gives the field for each path; problems elsewhere stand above the form.
         """
         fact = read_part(of, part, "", self.as_of, self.born_on)
@@ -97,7 +100,7 @@ class DeclaredForm(SheetForm):
         """Check the answers against each other and the believable ranges."""
         cleaned = super().clean() or {}
         part = self.part()
-        if part and not self.errors:
+        if part:
             self.fact = self.checked(self.of, {**self.given, **part}, self.paths)
         return cleaned
 
@@ -125,11 +128,19 @@ def declared_form(
     return type(f"{of.__name__}Form", (DeclaredForm,), {**fields, "of": of, "paths": paths})
 
 
-def _questions(of: type[Any], before: str = "") -> Iterator[tuple[str, str, Ask]]:
+def _questions(of: type[Any], before: str = "", about: str = "") -> Iterator[tuple[str, str, Ask]]:
     """Yield path, field name and question, those of groups in their place."""
-    for ask in asks(of).values():
-        path = f"{before}{ask.key}"
+    for declared in asks(of).values():
+        path = f"{before}{declared.key}"
+        ask = _worded(declared, about)
         if ask.kind is Kind.GROUP and ask.of is not None:
-            yield from _questions(ask.of, f"{path}.")
+            yield from _questions(ask.of, f"{path}.", ask.question)
         elif ask.kind not in (Kind.LIST, Kind.ANSWERS, Kind.GROUP):
             yield path, path.replace(".", "__"), ask
+
+
+def _worded(ask: Ask, about: str) -> Ask:
+    """Return the question with its group in front, such as "Frequency: from"."""
+    if not about:
+        return ask
+    return replace(ask, question=f"{about}: {ask.question[:1].lower()}{ask.question[1:]}")

@@ -184,6 +184,10 @@ class LiftForm(MeasuredTable):
     shared = ("on",)
     cells = ("kg", "reps")
 
+    def __init__(self, *args: Any, **kwargs: Any) -> None:
+        super().__init__(*args, **kwargs)
+        self.initial.setdefault("on", self.as_of.isoformat())
+
 
 class LiftsSheet(Sheet):
     """Lifts of one day to add."""

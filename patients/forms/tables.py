@@ -53,7 +53,7 @@ class TableForm(SheetForm):
         for code, label in self.labels.items():
             for name in self.questions(code):
                 field = field_for(declared[name])
-                field.label = f"{label}: {declared[name].question}"
+                field.label = label if name == "answer" else f"{label}: {declared[name].question}"
                 self.fields[f"{code}__{name}"] = field
 
     def rows(self) -> Iterator[TableRow]:
@@ -82,7 +82,11 @@ class AnswersForm(TableForm):
 
     template = "patients/_answers.html"
     details: ClassVar[Mapping[str, tuple[str, ...]]] = {}
-    rest_is_no = forms.BooleanField(required=False, label="All not answered here: no")
+    rest_is_no = forms.BooleanField(
+        required=False,
+        label="All not answered here: no",
+        help_text="On saving, every row still at “not recorded” is answered no.",
+    )
 
     def __init__(self, *args: Any, part: Mapping[str, Any] | None = None, **kwargs: Any) -> None:
         super().__init__(*args, **kwargs)
@@ -192,8 +196,7 @@ class MeasuredTable(TableForm):
     def clean(self) -> dict[str, Any]:
         """Check each row that has something in it, with the shared fields."""
         cleaned = super().clean() or {}
-        if not self.errors:
-            self.filled = [row for code in self.labels if (row := self._row(code)) is not None]
+        self.filled = [row for code in self.labels if (row := self._row(code)) is not None]
         return cleaned
 
     def _row(self, code: str) -> Measured | None:
