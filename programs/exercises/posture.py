@@ -179,10 +179,10 @@ EXERCISES = (
         modality=Modality.POSTURE,
         loads=frozenset({"spine", "hip"}),
         position="standing",
-        start="Stand tall with your hands on the fronts of your hips.",
+        start="Stand tall with your hands on the fronts of your thighs.",
         steps=(
             "Bend your knees a little.",
-            "Push your hips back and lean forward with a long back.",
+            "Push your hips back and lean forward; let your hands slide down.",
             "Stop before your back begins to round.",
             "Push your hips forward to stand tall.",
         ),
