@@ -164,22 +164,17 @@ def impact_ladder(
             exercise
             for exercise in of(Modality.IMPACT)
             if exercise.drafted
-            and _peak_bw(exercise) <= cap_bw
+            and exercise.peak_bw is not None
+            and exercise.peak_bw <= cap_bw
             and (equipment is None or exercise.equipment <= equipment)
             and not exercise.bars & barred
         ),
-        key=_peak_bw,
+        key=lambda exercise: exercise.peak_bw or 0.0,
     )
     counted = tuple(exercise for exercise in rungs if exercise.counted)
     if cap_bw > WALKING_BW and counted:
         return counted
     return tuple(exercise for exercise in rungs if not exercise.counted)
-
-
-def _peak_bw(exercise: Exercise) -> float:
-    if exercise.peak_bw is None:
-        raise ValueError(f"{exercise.code} has no peak force")
-    return exercise.peak_bw
 
 
 def balance_rung(n: int) -> tuple[Exercise, ...]:

@@ -43,23 +43,23 @@ FOOT_REST = (
 )
 SIDE_COLUMN = (Stroke(((24.0, 0.0), (24.0, 120.0)), 4.0, MIDDLE), box(14.0, 4.0, 32.0, 30.0))
 ALL_FOURS: Changes = {
-    "hip": (50.0, 28.6),
+    "hip": (58.0, 28.6),
     "trunk": 12.0,
     "head": 8.0,
-    "near_arm": Reach(83.0, 2.0 + 1.8, 0.0),
-    "far_arm": Reach(83.0, 2.0 + 1.8, 0.0),
+    "near_arm": Reach(91.0, 2.0 + 1.8, 0.0),
+    "far_arm": Reach(91.0, 2.0 + 1.8, 0.0),
 }
 KNEEL = Leg(-92.0, 178.0, 196.0)
 
 SCENES: dict[str, Scene] = {
     "deadlift": Scene(
         start=stand(hip=(44.0, 33.4), trunk=39.0, head=56.0, nose=-5.0, **both(Reach(67.0, 13.5))),
-        end=stand(**both(Arm(-82.0, -86.0))),
+        end=stand(**both(Arm(-84.0, -82.0))),
         carried=(barbell("near_hand", radius=12.0),),
         arrows=arrow((96.0, 20.0), (96.0, 48.0)),
     ),
     "dumbbell_hip_hinge": Scene(
-        start=stand(**both(Arm(-84.0, -86.0))),
+        start=stand(**both(Arm(-86.0, -84.0))),
         end=stand(hip=(48.0, 49.0), trunk=36.0, head=46.0, nose=-20.0, **both(Arm(-95.0, -95.0))),
         carried=(dumbbells,),
         arrows=arrow((42.0, 66.0), (26.0, 56.0)),
@@ -164,7 +164,7 @@ SCENES: dict[str, Scene] = {
             near_leg=Leg(176.0, 176.0, 262.0),
             far_leg=KNEEL,
         ),
-        around=mat(12.0, 110.0),
-        arrows=(*arrow((14.0, 10.0), (14.0, 24.0)), *arrow((112.0, 18.0), (112.0, 34.0))),
+        around=mat(20.0, 116.0),
+        arrows=(*arrow((22.0, 10.0), (22.0, 22.0)), *arrow((122.0, 18.0), (122.0, 34.0))),
     ),
 }

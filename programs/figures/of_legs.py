@@ -21,7 +21,7 @@ from programs.figures.props import (
 from programs.figures.scenes import HANG, Changes, Scene, both, legs, on_toes, sit, stand
 
 HANDS_ON = both(Reach(81.0, WORKTOP + 1.8, 0.0))
-CROSSED: Changes = {"near_arm": Arm(-68.0, 118.0), "far_arm": Arm(-62.0, 112.0)}
+CROSSED: Changes = {"near_arm": Arm(-72.0, 104.0, 172.0), "far_arm": Arm(-66.0, 98.0, 172.0)}
 UP = arrow((92.0, 46.0), (92.0, 74.0))
 AHEAD: Changes = {"trunk": 62.0, "head": 74.0, "nose": 0.0}
 
