@@ -85,6 +85,7 @@ class Course:
             plate_days=self.plate_days if step else (),
             impact_min=impact.session_min(jump) if jump else 0.0,
             impact_days=self.impact_days[: jump.days] if jump else (),
+            jumps=bool(jump and jump.exercise.counted),
             balance_min=_at(self.balance_min, week) or 0,
             posture_min_a_day=self.posture_min_a_day(week),
         )
@@ -210,12 +211,14 @@ def equipment(screen: Screen) -> frozenset[str]:
 
 
 def barred(screen: Screen) -> frozenset[str]:
-    """Return the movements that her findings bar."""
+    """Return the movements that her findings bar; from the floor only under trained eyes."""
+    resources = screen.situation.facts.resources
+    watched = frozenset() if resources and resources.supervised else frozenset({"floor_lift"})
     lifting = screen.limits(Modality.RESISTANCE)
     impact_bw = screen.limits(Modality.IMPACT).impact_bw
     no_jumps = impact_bw is not None and impact_bw <= 2
     spine = SPARE_SPINE_BARS if lifting.spare_spine or lifting.group_c else frozenset()
-    return spine | (frozenset({"jump"}) if no_jumps else frozenset())
+    return spine | watched | (frozenset({"jump"}) if no_jumps else frozenset())
 
 
 def lifts(screen: Screen, count: int) -> tuple[Exercise, ...]:

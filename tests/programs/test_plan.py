@@ -11,6 +11,7 @@ import pytest
 from patients.facts import Condition, Facts, Falls, Fracture, Resources
 from programs.answer import write
 from programs.course import FRAGILE_CAP, Resume
+from programs.exercises import EXERCISES
 from programs.plan import draft
 from safety.findings import Level, Modality
 from safety.screen import Status
@@ -194,6 +195,18 @@ def test_a_review_lifts_the_faller_s_bar_on_impact_to_walking() -> None:
     lifted = draft(facts, Resume(lifted=frozenset({"falls.high.impact"})))
     assert lifted.standings[Modality.IMPACT].status is Status.INCLUDED
     assert max(week.impact.peak_bw for week in lifted.weeks if week.impact) <= 1.5
+
+
+@pytest.mark.parametrize("supervised", [True, False, None])
+def test_lifting_from_the_floor_is_drafted_only_under_trained_eyes(
+    supervised: bool | None,
+) -> None:
+    """The heavy trials were supervised throughout: Watson 2018, Harding 2020."""
+    facts = with_resources(steady(), equipment=("barbell",), supervised=supervised)
+    weeks = draft(dataclasses.replace(facts, aims=("spine",))).weeks
+    chosen = {one.exercise for w in weeks if w.resistance for one in w.resistance.exercises}
+    lifted = any("floor_lift" in EXERCISES[code].bars for code in chosen)
+    assert lifted is (supervised is True)
 
 
 def test_equipment_not_recorded_drafts_what_needs_none() -> None:
