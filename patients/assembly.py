@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import datetime as dt
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Collection, Iterable, Mapping, Sequence
 from copy import deepcopy
 from dataclasses import dataclass
 from typing import Any
@@ -61,9 +61,9 @@ def facts_from(known: Entered) -> Facts:
     raise Contradiction(facts)
 
 
-def entered(patient: Patient, as_of: dt.date) -> Entered:
-    """Return what is on record of a patient on a day."""
-    rows = {code: _standing(kind, patient, as_of) for code, kind in KINDS.items()}
+def entered(patient: Patient, as_of: dt.date, kinds: Collection[str] = KINDS) -> Entered:
+    """Return what is on record of a patient on a day; rows of these kinds only."""
+    rows = {code: _standing(KINDS[code], patient, as_of) for code in kinds}
     newest = newest_assessment(patient, as_of)
     return Entered(patient=patient, as_of=as_of, rows=rows, assessment=newest)
 

@@ -62,14 +62,14 @@ def section(request: HttpRequest, patient_id: int, code: str) -> HttpResponse:
     if request.method == "POST":
         refusal = other_patient(request, patient)
         return refusal or _save(request, patient, code)
-    known = entered(patient, today())
+    known = entered(patient, today(), SHEETS[code].kinds)
     return _section_page(request, SHEETS[code](known, corrects=_corrected(request, patient, code)))
 
 
 def _save(request: HttpRequest, patient: Patient, code: str) -> HttpResponse:
     if audit.done_before(sent_token(request)) is not None:
         return _onward(request, patient, code)
-    known = entered(patient, today())
+    known = entered(patient, today(), SHEETS[code].kinds)
     sheet = SHEETS[code](known, request.POST, _corrected(request, patient, code))
     if not sheet.is_valid():
         return _section_page(request, sheet)

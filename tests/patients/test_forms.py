@@ -1,0 +1,423 @@
+"""Forms: what is typed is read one way or refused in plain words, and nothing typed is lost."""
+
+import datetime as dt
+
+import pytest
+from django import forms
+
+from patients import facts
+from patients.asking import Kind, asks
+from patients.assembly import Entered
+from patients.facts import Facts, Falls, Fracture, Person, Plate, Resources
+from patients.forms.declared import declared_form
+from patients.forms.person import IdentityForm
+from patients.forms.sheets import SHEETS
+from patients.forms.tables import ConditionsForm, MarkerForm, MedicinesForm, ScanForm, SymptomsForm
+from patients.models import KINDS, Assessment, Patient, ScanRow
+from tests.factories import DAY
+
+BORN = dt.date(1959, 8, 14)
+
+
+def form_of(of, data, **more):
+    form = of(data, born=BORN, as_of=DAY, **more)
+    form.is_valid()
+    return form
+
+
+def sheet_of(code, data=None, answers=None, sex="female", rows=None, corrects=None):
+    """Return the sheet of a patient who needs no database."""
+    known = Entered(
+        patient=Patient(pk=1, born=BORN, sex=sex),
+        as_of=DAY,
+        rows=dict.fromkeys(KINDS, ()) | (rows or {}),
+        assessment=Assessment(answers=answers or {}),
+    )
+    return SHEETS[code](known, data, corrects)
+
+
+def person(**data):
+    of = declared_form(Person, only=tuple(data))
+    given = {"born": BORN.isoformat(), "sex": "female"}
+    return form_of(of, data, given=given)
+
+
+@pytest.mark.parametrize(
+    ("typed", "kg"),
+    [("68,5", 68.5), ("68.5", 68.5), (" 68.5 ", 68.5), ("68.5 kg", 68.5), ("６８.５", 68.5)],
+)
+def test_b01_a_decimal_comma_is_never_lost(typed, kg):
+    assert person(weight_kg=typed).part() == {"weight_kg": kg}
+
+
+@pytest.mark.parametrize("typed", ["685", "6850 g", "1e2", "68.5.1", "68,500", "sixty", "6 8"])
+def test_b03_a_weight_that_cannot_be_hers_is_refused(typed):
+    form = person(weight_kg=typed)
+    assert form.errors["weight_kg"]
+    assert f'value="{typed}"' in str(form["weight_kg"])
+
+
+def test_b05_pounds_and_feet_become_kilograms_and_centimetres():
+    form = person(weight_kg="150 lb", height_cm="5 ft 3 in")
+    assert form.part() == {"weight_kg": 68.0, "height_cm": 160.0}
+
+
+@pytest.mark.parametrize("sign", ["-", "\u2212", "\u2013", "\u2011"])
+def test_b10_every_kind_of_minus_is_a_minus(sign):
+    form = form_of(ScanForm, {"date": "2026-01-20", "total_hip__t": f"{sign}2.5"})
+    assert [row.t for row in form.filled] == [-2.5]
+
+
+def test_b09_a_blank_is_not_recorded_and_a_nought_is():
+    assert form_of(declared_form(Falls), {"last_12_months": ""}).part() == {}
+    assert form_of(declared_form(Falls), {"last_12_months": "0"}).part() == {"last_12_months": 0}
+    blank = dict.fromkeys(asks(facts.Tests), "")
+    assert form_of(declared_form(facts.Tests), blank).part() == {}
+
+
+@pytest.mark.parametrize("code", SHEETS)
+def test_b13_no_number_inputs_and_no_autofill(code):
+    html = "".join(str(form) for form in sheet_of(code).forms.values())
+    assert 'type="number"' not in html
+    for tag in html.split("<input ")[1:]:
+        if 'type="text"' in tag.partition(">")[0]:
+            assert 'autocomplete="off"' in tag.partition(">")[0]
+
+
+def _numbers():
+    """Yield dataclass, field and question of every number with a believable range."""
+    for of in (Person, Falls, facts.Tests, Resources, Plate):
+        for name, ask in asks(of).items():
+            if ask.kind in (Kind.NUMBER, Kind.INTEGER) and ask.low is not None:
+                yield pytest.param(of, name, ask, id=f"{of.__name__}.{name}")
+
+
+@pytest.mark.parametrize(("of", "name", "ask"), list(_numbers()))
+def test_both_sides_of_every_believable_range(of, name, ask):
+    step = 10**-ask.decimals
+    texts = {
+        f"{ask.low:.{ask.decimals}f}": True,
+        f"{ask.high:.{ask.decimals}f}": True,
+        f"{ask.low - step:.{ask.decimals}f}": False,
+        f"{ask.high + step:.{ask.decimals}f}": False,
+    }
+    given = {a.key: v for a in asks(of).values() if a.required and (v := _some(a))}
+    for text, fits in texts.items():
+        form = form_of(declared_form(of, only=(ask.key,)), {name: text}, given=given)
+        assert (name not in form.errors) is fits, text
+
+
+def _some(ask):
+    """Return something that answers a required question."""
+    match ask.kind:
+        case Kind.DATE:
+            return BORN.isoformat()
+        case Kind.CHOICE:
+            return next(iter(ask.choices))
+        case _:
+            return "some text"
+
+
+@pytest.mark.parametrize(("typed", "fits"), [("2.55", False), ("2.5", True), ("3", True)])
+def test_no_more_decimals_than_are_kept(typed, fits):
+    form = form_of(ScanForm, {"date": "2026-01-20", "total_hip__t": typed})
+    assert form.is_valid() is fits
+    if not fits:
+        assert form.errors["total_hip__t"] == ["Write at most 1 decimal."]
+
+
+@pytest.mark.parametrize(
+    ("typed", "pressure"), [("132/78", [132, 78]), ("132 / 78", [132, 78]), ("132", None),
+    ("78/132", None), ("100/100", None), ("101/100", [101, 100]), ("13/8", None)],
+)  # fmt: skip
+def test_a_blood_pressure_is_two_numbers_the_higher_first(typed, pressure):
+    form = form_of(declared_form(facts.Tests), {"date": "2026-03-02", "resting_bp": typed})
+    assert form.part().get("resting_bp") == pressure
+    assert ("resting_bp" in form.errors) is (pressure is None)
+
+
+@pytest.mark.parametrize(
+    ("typed", "fits"),
+    [
+        ("1959-08-14", True),  # the day of birth
+        ("1959-08-13", False),
+        ("2026-03-02", True),  # the day of the assessment
+        ("2026-03-03", False),
+        ("03/04/2020", False),
+        ("2020-02-30", False),
+    ],
+)
+def test_a_date_lies_between_birth_and_the_day(typed, fits):
+    form = form_of(declared_form(Fracture), {"site": "wrist", "date": typed})
+    assert ("date" not in form.errors) is fits
+
+
+@pytest.mark.parametrize(("t", "fits"), [("1959-08-14", True), ("1959-08-13", False)])
+def test_a_scan_does_not_lie_before_birth(t, fits):
+    form = form_of(ScanForm, {"date": t, "total_hip__t": "-2.5"})
+    assert ("date" not in form.errors) is fits
+
+
+def test_several_sites_of_one_scan_in_one_form():
+    data = {
+        "date": "2026-01-20",
+        "scanner": "A",
+        "lumbar_spine__t": "−1.7",
+        "lumbar_spine__vertebrae": "L1-L4",
+        "total_hip__bmd_g_cm2": "0,681",
+        "total_hip__side": "left",
+    }
+    rows = form_of(ScanForm, data).filled
+    assert [(row.site, row.side, row.vertebrae) for row in rows] == [
+        ("lumbar_spine", "", "L1-L4"),
+        ("total_hip", "left", ""),
+    ]
+    assert float(rows[1].bmd_g_cm2) == 0.681
+
+
+def test_a_site_needs_the_day():
+    form = form_of(ScanForm, {"total_hip__t": "-2.5"})
+    assert form.errors["date"] == ["This is needed."]
+
+
+def test_all_that_is_wrong_is_said_at_once():
+    form = form_of(ScanForm, {"date": "2031-01-01", "total_hip__t": "abc", "total_hip__z": "9"})
+    assert set(form.errors) == {"date", "total_hip__t", "total_hip__z"}
+
+
+def test_a_marker_needs_value_and_unit():
+    assert "ctx__unit" in form_of(MarkerForm, {"date": "2026-01-20", "ctx__value": "520"}).errors
+    assert "ctx__value" in form_of(MarkerForm, {"date": "2026-01-20", "ctx__unit": "ng/L"}).errors
+    data = {"date": "2026-01-20", "ctx__value": "520", "ctx__unit": "ng/L"}
+    assert len(form_of(MarkerForm, data).filled) == 1
+
+
+def test_all_not_answered_are_no_only_where_ticked():
+    answered = {"epilepsy__answer": "yes"}
+    assert form_of(ConditionsForm, answered).part() == {"epilepsy": "yes"}
+    part = form_of(ConditionsForm, answered | {"rest_is_no": "on"}).part()
+    assert part["epilepsy"] == "yes"
+    assert len(part) == 31
+    assert set(part.values()) == {"yes", "no"}
+    assert set(form_of(SymptomsForm, {"rest_is_no": "on"}).part().values()) == {"no"}
+
+
+def test_details_go_with_yes_only():
+    on = {"recent_surgery__on": "2026-01-01"}
+    for answer in ("no", ""):
+        form = form_of(ConditionsForm, on | {"recent_surgery__answer": answer})
+        assert "recent_surgery__answer" in form.errors
+    part = form_of(ConditionsForm, on | {"recent_surgery__answer": "yes"}).part()
+    assert part == {"recent_surgery": {"answer": "yes", "on": "2026-01-01"}}
+
+
+def test_details_on_record_are_kept_where_they_are_not_usually_asked():
+    held = {"epilepsy": {"answer": "yes", "on": "1999-01-01"}}
+    form = form_of(ConditionsForm, {"epilepsy__answer": "yes", "epilepsy__on": "1999-01-01"},
+                   part=held)  # fmt: skip
+    assert form.part() == held
+
+
+def test_a_dose_is_read_and_checked():
+    data = {"glucocorticoid__answer": "yes", "glucocorticoid__mg_per_day": "7,5"}
+    assert form_of(MedicinesForm, data).part()["glucocorticoid"]["mg_per_day"] == 7.5
+    data["glucocorticoid__mg_per_day"] = "2000.1"
+    assert "glucocorticoid__mg_per_day" in form_of(MedicinesForm, data).errors
+
+
+def test_every_detail_of_a_condition_is_asked_somewhere():
+    questions = {name for code in ConditionsForm.labels for name in
+                 ConditionsForm(born=BORN, as_of=DAY).questions(code)}  # fmt: skip
+    assert questions == {"answer", "on", "degree"}
+
+
+def about(sex="female", answers=None, **data):
+    fields = {f"about-{name}": value for name, value in data.items()}
+    return sheet_of("about", fields, answers, sex)
+
+
+@pytest.mark.parametrize(("menopause", "fits"), [("after", False), ("before", True), ("", True)])
+def test_pregnant_after_menopause_is_asked_again(menopause, fits):
+    assert about(pregnant="yes", menopause=menopause).is_valid() is fits
+
+
+def test_a_man_is_not_asked_about_pregnancy():
+    assert not {"pregnant", "menopause"} & set(about(sex="male").forms["about"].fields)
+
+
+def test_a_man_sent_as_pregnant_is_not_recorded_so():
+    sheet = about(sex="male", pregnant="yes")
+    assert sheet.is_valid()
+    assert sheet.part() == {"person": {}}
+
+
+@pytest.mark.parametrize(("tallest", "fits"), [("164", True), ("163.9", False)])
+def test_tallest_is_not_clearly_under_todays(tallest, fits):
+    sheet = about(measured_on="2026-03-02", height_cm="166", tallest_height_cm=tallest)
+    assert sheet.is_valid() is fits
+
+
+@pytest.mark.parametrize(
+    ("day", "fits"),
+    [("2026-03-02", True), ("2026-03-03", False), ("1959-08-13", False), ("", False)],
+)
+def test_a_size_has_a_day(day, fits):
+    sheet = about(measured_on=day, weight_kg="58")
+    assert sheet.is_valid() is fits
+    if fits:
+        assert [row.date for row in sheet.rows()] == [dt.date(2026, 3, 2)]
+
+
+def test_no_size_is_no_row():
+    sheet = about(measured_on="2026-03-02", menopause="after")
+    assert sheet.is_valid()
+    assert (sheet.rows(), sheet.part()) == ([], {"person": {"menopause": "after"}})
+
+
+def test_none_and_something_do_not_go_together():
+    data = {"none-none": "on", "fracture-site": "hip"}
+    assert not sheet_of("fractures", data).is_valid()
+    none = sheet_of("fractures", {"none-none": "on"})
+    assert none.is_valid()
+    assert none.part() == {"fractures": []}
+    fracture = sheet_of("fractures", {"fracture-site": "hip"})
+    assert fracture.is_valid()
+    assert (fracture.part(), len(fracture.rows())) == ({}, 1)
+
+
+def test_nothing_filled_in_says_nothing():
+    for code in SHEETS:
+        sheet = sheet_of(code, {"about-measured_on": "2026-03-02", "lift-on": "2026-03-02"})
+        if code == "tests":
+            assert not sheet.is_valid()
+        else:
+            assert sheet.is_valid(), code
+            assert sheet.rows() == []
+            assert not any(sheet.part().values()), code
+
+
+def test_a_scan_on_record_is_not_added_again():
+    row = ScanRow(pk=5, date=dt.date(2026, 1, 20), site="total_hip", side="left")
+    data = {"scan-date": "2026-01-20", "scan-total_hip__t": "-2.1"}
+    data["scan-total_hip__side"] = "left"
+    assert not sheet_of("scans", data, rows={"scan": (row,)}).is_valid()
+    assert sheet_of("scans", data, rows={"scan": (row,)}, corrects=row).is_valid()
+    right = data | {"scan-total_hip__side": "right"}
+    assert sheet_of("scans", right, rows={"scan": (row,)}).is_valid()
+
+
+def test_aims_keep_their_order_and_close_gaps():
+    sheet = sheet_of("aims", {"aims-aim0": "spine", "aims-aim2": "hip"})
+    assert sheet.is_valid()
+    assert sheet.part() == {"aims": ["spine", "hip"]}
+    assert not sheet_of("aims", {"aims-aim0": "spine", "aims-aim1": "spine"}).is_valid()
+
+
+def test_no_equipment_is_an_answer():
+    sheet = sheet_of("aims", {"resources-equipment": ["none"]})
+    assert sheet.is_valid()
+    assert sheet.part() == {"resources": {"equipment": []}}
+    assert not sheet_of("aims", {"resources-equipment": ["none", "chair"]}).is_valid()
+
+
+def plate(index, **data):
+    base = {"name": "at home", "motion": "vertical", "displacement_mm__settings": "1 2 4"}
+    ranges = {"from_hz": "20", "to_hz": "50", "step_hz": "1"}
+    base |= {f"frequency_hz__{name.partition('_')[0]}": v for name, v in ranges.items()}
+    return {f"plate{index}-{name}": value for name, value in (base | data).items()}
+
+
+def test_plates_are_added_changed_and_taken_off():
+    first = sheet_of("plates", plate(0))
+    assert first.is_valid(), first.errors
+    held = first.part()
+    assert held["resources"]["plates"][0]["frequency_hz"] == {"from": 20, "to": 50, "step": 1}
+    assert held["resources"]["plates"][0]["displacement_mm"] == {"settings": [1, 2, 4]}
+    both = sheet_of("plates", plate(0) | plate(1, name="at the gym"), held)
+    assert both.is_valid()
+    assert [p["name"] for p in both.part()["resources"]["plates"]] == ["at home", "at the gym"]
+    gone = sheet_of("plates", plate(0, remove="on"), held)
+    assert gone.is_valid()
+    assert gone.part() == {"resources": {}}
+
+
+def test_two_plates_have_two_names():
+    assert not sheet_of("plates", plate(0) | plate(1)).is_valid()
+
+
+@pytest.mark.parametrize(("high", "fits"), [("20", True), ("19", False)])
+def test_the_highest_frequency_is_not_under_the_lowest(high, fits):
+    sheet = sheet_of("plates", plate(0, frequency_hz__to=high))
+    assert sheet.is_valid() is fits
+
+
+@pytest.mark.parametrize(
+    ("typed", "settings"),
+    [("1 2 4", [1, 2, 4]), ("1; 1.5; 2", [1, 1.5, 2]), ("1, 2", [1, 2]), ("1,2", None)],
+)
+def test_settings_of_a_plate_are_never_guessed(typed, settings):
+    sheet = sheet_of("plates", plate(0, displacement_mm__settings=typed))
+    assert sheet.is_valid() is (settings is not None)
+    if settings:
+        assert sheet.part()["resources"]["plates"][0]["displacement_mm"]["settings"] == settings
+
+
+def test_b07_what_a_form_gives_fills_it_again():
+    data = plate(0, rail="yes", load_limit_kg="120", displacement_mm__reads_as="peak_to_peak")
+    sheet = sheet_of("plates", data)
+    assert sheet.is_valid()
+    again = sheet_of("plates", answers=sheet.part()).forms["plate0"]
+    for name, value in data.items():
+        bound = again[name.removeprefix("plate0-")]
+        assert str(bound.field.prepare_value(bound.value())) == value
+
+
+IDENTITY = {"given_name": "Simon", "family_name": "O'Grady", "born": "1950-01-01", "sex": "male"}
+
+
+def identity(**data):
+    form = IdentityForm(IDENTITY | data, today=DAY)
+    form.is_valid()
+    return form
+
+
+def test_c01_an_apostrophe_stays_as_typed():
+    assert identity().identity().family_name == "O'Grady"
+    assert identity(family_name="Zero\u200bwidth").identity().family_name == "Zerowidth"
+
+
+@pytest.mark.parametrize("name", ["given_name", "family_name", "born", "sex"])
+def test_every_patient_has_name_birthday_and_sex(name):
+    assert identity(**{name: ""}).errors[name] == ["This is needed."]
+
+
+@pytest.mark.parametrize(
+    ("born", "fits"),
+    [("2026-03-02", True), ("2026-03-03", False), ("1910-03-03", True), ("1910-03-02", False),
+     ("4/3/50", False), ("1950-02-29", False), ("1948-02-29", True)],
+)  # fmt: skip
+def test_a_date_of_birth_is_one_that_a_person_can_have(born, fits):
+    assert ("born" not in identity(born=born).errors) is fits
+
+
+def test_every_question_of_the_facts_is_on_some_sheet():
+    asked = set()
+    for sheet in map(sheet_of, SHEETS):
+        for name, form in sheet.forms.items():
+            asked |= {(name.rstrip("0123456789"), path) for path in getattr(form, "paths", {})}
+            asked |= {(name, "") for _ in [0] if not hasattr(form, "paths")}
+    for name, ask in asks(Facts).items():
+        if ask.kind is Kind.GROUP and name not in ("person", "resources"):
+            for inner in asks(ask.of).values():
+                assert (name, inner.key) in asked
+    # Clearances are given on the screen, not recorded here.
+    tables = {"scan", "marker", "conditions", "symptoms", "medicines", "lift", "aims"}
+    assert {(table, "") for table in tables} <= asked
+
+
+def test_fields_are_plain_text_boxes_or_choices():
+    allowed = (forms.TextInput, forms.Select, forms.RadioSelect, forms.CheckboxInput,
+               forms.CheckboxSelectMultiple)  # fmt: skip
+    for code in SHEETS:
+        for form in sheet_of(code).forms.values():
+            assert all(type(field.widget) in allowed for field in form.fields.values())
