@@ -2,8 +2,12 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
+from dataclasses import dataclass
+
 from programs import course as courses
 from programs.dose import balance, impact
+from programs.dose.resistance import EXERCISES as MOST_LIFTS
 from programs.dose.resistance import load_kg
 from programs.exercises import Exercise, balance_rung
 from programs.plate import Vibration, exposure
@@ -24,20 +28,46 @@ PLATE_POSTURE = "knees bent 20 to 30 degrees, never locked; weight on the forefo
 FRAGILE_POSTURE = f"{PLATE_POSTURE}; two hands on the rail; stand still, no exercises"
 
 
+@dataclass(frozen=True, kw_only=True)
+class _Same:
+    """What is the same in every week, looked up once.
+
+    lifts   most valuable first: a shorter session takes the first of them
+    """
+
+    lifts: tuple[Exercise, ...]
+    one_rms: Mapping[str, float]
+    load_step_kg: float
+    near_support: bool
+    posture: tuple[str, ...]
+
+
 def weeks(screen: Screen, course: courses.Course, fitted: tuple[Fitted, ...]) -> tuple[Week, ...]:
     """Return the weeks."""
-    return tuple(_week(number, screen, course, week) for number, week in enumerate(fitted, 1))
+    same = _same(screen)
+    return tuple(_week(number, screen, course, week, same) for number, week in enumerate(fitted, 1))
 
 
-def _week(number: int, screen: Screen, course: courses.Course, fitted: Fitted) -> Week:
+def _same(screen: Screen) -> _Same:
+    resources = screen.situation.facts.resources
+    return _Same(
+        lifts=courses.lifts(screen, MOST_LIFTS),
+        one_rms=courses.one_rms(screen),
+        load_step_kg=(resources.load_step_kg if resources else None) or 1.0,
+        near_support=screen.limits(Modality.BALANCE).near_support,
+        posture=tuple(exercise.code for exercise in courses.posture_exercises(screen)),
+    )
+
+
+def _week(number: int, screen: Screen, course: courses.Course, fitted: Fitted, same: _Same) -> Week:
     return Week(
         week=number,
         minutes=round(fitted.minutes, 1),
         plate=_plate(number, screen, course, fitted),
-        resistance=_resistance(number, screen, course, fitted),
+        resistance=_resistance(number, course, fitted, same),
         impact=_impact(number, course, fitted),
-        balance=_balance(number, screen, course, fitted),
-        posture=_posture(number, screen, course, fitted),
+        balance=_balance(number, course, fitted, same),
+        posture=_posture(number, course, fitted, same),
     )
 
 
@@ -77,7 +107,7 @@ def _plate(number: int, screen: Screen, course: courses.Course, fitted: Fitted) 
 
 
 def _resistance(
-    number: int, screen: Screen, course: courses.Course, fitted: Fitted
+    number: int, course: courses.Course, fitted: Fitted, same: _Same
 ) -> ResistanceWeek | None:
     on = fitted.days.get(Modality.RESISTANCE)
     if not on or not course.lifting_steps:
@@ -91,18 +121,15 @@ def _resistance(
         percent_1rm=step.percent_1rm,
         reps_in_reserve=step.reps_in_reserve,
         exercises=tuple(
-            LiftDose(exercise=one.code, load_kg=_load(screen, one, step.percent_1rm))
-            for one in courses.lifts(screen, shape.exercises)
+            LiftDose(exercise=one.code, load_kg=_load(one, step.percent_1rm, same))
+            for one in same.lifts[: shape.exercises]
         ),
     )
 
 
-def _load(screen: Screen, exercise: Exercise, percent: float) -> float | None:
-
-    one_rm = courses.one_rms(screen).get(exercise.lift or exercise.code)
-    resources = screen.situation.facts.resources
-    step_kg = (resources.load_step_kg if resources else None) or 1.0
-    return None if one_rm is None else load_kg(one_rm, percent, step_kg)
+def _load(exercise: Exercise, percent: float, same: _Same) -> float | None:
+    one_rm = same.one_rms.get(exercise.lift or exercise.code)
+    return None if one_rm is None else load_kg(one_rm, percent, same.load_step_kg)
 
 
 def _impact(number: int, course: courses.Course, fitted: Fitted) -> ImpactWeek | None:
@@ -123,13 +150,13 @@ def _impact(number: int, course: courses.Course, fitted: Fitted) -> ImpactWeek |
 
 
 def _balance(
-    number: int, screen: Screen, course: courses.Course, fitted: Fitted
+    number: int, course: courses.Course, fitted: Fitted, same: _Same
 ) -> BalanceWeek | None:
     on = fitted.days.get(Modality.BALANCE)
     if not on:
         return None
     at = number + course.resume.done(Modality.BALANCE)
-    rung = balance.rung(at, near_support=screen.limits(Modality.BALANCE).near_support)
+    rung = balance.rung(at, near_support=same.near_support)
     return BalanceWeek(
         sessions=len(on),
         minutes=fitted.balance_min,
@@ -139,7 +166,7 @@ def _balance(
 
 
 def _posture(
-    number: int, screen: Screen, course: courses.Course, fitted: Fitted
+    number: int, course: courses.Course, fitted: Fitted, same: _Same
 ) -> PostureWeek | None:
     on = fitted.days.get(Modality.POSTURE)
     if not on:
@@ -147,5 +174,5 @@ def _posture(
     return PostureWeek(
         sessions=len(on),
         minutes=course.posture_min_a_day(number) * len(on),
-        exercises=tuple(exercise.code for exercise in courses.posture_exercises(screen)),
+        exercises=same.posture,
     )
