@@ -65,7 +65,10 @@ class Shape:
 
 @dataclass(frozen=True, kw_only=True)
 class Wanted:
-    """What one week asks for: minutes of each session, and on which days it falls."""
+    """What one week asks for: minutes of each session, and on which days it falls.
+
+    jumps   the impact is above walking
+    """
 
     lifting: resistance.LiftingStep | None
     lift_days: tuple[str, ...]
@@ -73,6 +76,7 @@ class Wanted:
     plate_days: tuple[str, ...]
     impact_min: float
     impact_days: tuple[str, ...]
+    jumps: bool = False
     balance_min: int
     posture_min_a_day: int
 
@@ -237,9 +241,15 @@ def best_fit(
     found = next(week for week in tried if week is not None)
     for fuller in _given_back(rank, dropped):
         shape = fuller(found.shape)
-        if shape != found.shape:
+        if shape != found.shape and not _jumps_instead(wanted, shape):
             found = fit(wanted, shape, days, minutes_a_day) or found
     return found
+
+
+def _jumps_instead(wanted: Wanted, shape: Shape) -> bool:
+    """Tell of impact above walking left without the lifting that it goes beside."""
+    lifted = Modality.RESISTANCE not in shape.dropped
+    return wanted.jumps and not lifted and Modality.IMPACT not in shape.dropped
 
 
 def _given_back(
