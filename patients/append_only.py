@@ -6,7 +6,6 @@ it must end with the operation again. A test asks the database what it refuses.
 
 from __future__ import annotations
 
-from django.db.backends.base.base import BaseDatabaseWrapper
 from django.db.backends.base.schema import BaseDatabaseSchemaEditor
 from django.db.migrations import RunPython
 
@@ -18,36 +17,36 @@ def refuse(*refused: str, tables: tuple[str, ...]) -> RunPython:
     """Return the migration operation after which the tables refuse CHANGE, DELETION or both."""
 
     def forwards(apps: object, schema_editor: BaseDatabaseSchemaEditor) -> None:
-        drop_triggers(schema_editor.connection, tables)
-        make_triggers(schema_editor.connection, tables, refused)
+        drop_triggers(schema_editor, tables)
+        make_triggers(schema_editor, tables, refused)
 
     def backwards(apps: object, schema_editor: BaseDatabaseSchemaEditor) -> None:
-        drop_triggers(schema_editor.connection, tables)
+        drop_triggers(schema_editor, tables)
 
     return RunPython(forwards, backwards)
 
 
 def make_triggers(
-    connection: BaseDatabaseWrapper, tables: tuple[str, ...], refused: tuple[str, ...]
+    schema_editor: BaseDatabaseSchemaEditor, tables: tuple[str, ...], refused: tuple[str, ...]
 ) -> None:
     """Make the tables refuse."""
-    postgres = connection.vendor == "postgresql"
+    postgres = schema_editor.connection.vendor == "postgresql"
     made = _POSTGRES_TRIGGER if postgres else _SQLITE_TRIGGER
-    with connection.cursor() as cursor:
-        if postgres:
-            cursor.execute(_POSTGRES_FUNCTION)
-        for table in tables:
-            for what in refused:
-                cursor.execute(made.format(table=table, what=what, name=_name(table, what)))
+    if postgres:
+        schema_editor.execute(_POSTGRES_FUNCTION, params=None)
+    for table in tables:
+        for what in refused:
+            sql = made.format(table=table, what=what, name=_name(table, what))
+            schema_editor.execute(sql, params=None)
 
 
-def drop_triggers(connection: BaseDatabaseWrapper, tables: tuple[str, ...]) -> None:
+def drop_triggers(schema_editor: BaseDatabaseSchemaEditor, tables: tuple[str, ...]) -> None:
     """Take the triggers of the tables away, where there are any."""
-    on = " ON {}" if connection.vendor == "postgresql" else ""
-    with connection.cursor() as cursor:
-        for table in tables:
-            for what in (CHANGE, DELETION):
-                cursor.execute(f"DROP TRIGGER IF EXISTS {_name(table, what)}{on.format(table)}")
+    on = " ON {}" if schema_editor.connection.vendor == "postgresql" else ""
+    for table in tables:
+        for what in (CHANGE, DELETION):
+            sql = f"DROP TRIGGER IF EXISTS {_name(table, what)}{on.format(table)}"
+            schema_editor.execute(sql, params=None)
 
 
 def _name(table: str, what: str) -> str:

@@ -20,7 +20,7 @@ from uuid import UUID
 from django.conf import settings
 from django.contrib.auth.models import User
 from django.core.serializers.json import DjangoJSONEncoder
-from django.db import connection, models, transaction
+from django.db import models, transaction
 from django.utils.crypto import constant_time_compare, salted_hmac
 
 from patients.models import Audit
@@ -30,7 +30,6 @@ source_address: ContextVar[str] = ContextVar("source_address", default="")
 
 _SALT = "calcar.audit"
 _FIRST = "0" * 64
-_WRITERS = 0x63616C63  # one queue for all who write: "calc" in ASCII
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -45,12 +44,11 @@ class Broken:
 def writing() -> Iterator[None]:
     """Hold one transaction in which nobody else writes, so that the chain has one tail.
 
-    SQLite takes its write lock when the transaction begins (IMMEDIATE).
+    SQLite takes its write lock when the transaction begins (IMMEDIATE); elsewhere all who
+    write queue for the first line.
     """
     with transaction.atomic():
-        if connection.vendor == "postgresql":
-            with connection.cursor() as cursor:
-                cursor.execute("SELECT pg_advisory_xact_lock(%s)", [_WRITERS])
+        Audit.objects.select_for_update().filter(seq=1).first()
         yield
 
 

@@ -13,8 +13,8 @@ from patients.facts import Facts, Person, Resources, Scan, Tests
 from patients.sections import SECTIONS, Section
 from patients.units import show_number
 
-#: A number that may be missing without anything being open.
-_OPTIONAL = ("unable", "earlier_heights", "plates", "date")
+#: Entries of the tests that may be missing without anything being open.
+_OPTIONAL = ("unable", "date")
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -98,8 +98,7 @@ def group_lines(of: type[Any], part: Any, without: tuple[str, ...] = ()) -> Iter
     for name, ask in asks(of).items():
         if name not in without and ask.kind not in (Kind.GROUP, Kind.LIST, Kind.ANSWERS):
             value = getattr(part, name) if part is not None else None
-            if value is not None or name not in _OPTIONAL:
-                yield Line(label=ask.question, value=show(ask, value))
+            yield Line(label=ask.question, value=show(ask, value))
 
 
 def summary(part: Any, without: tuple[str, ...] = ()) -> str:
@@ -121,7 +120,9 @@ def _phrase(ask: Ask, value: Any) -> str:
         return f"{ask.question.lower()}: {'yes' if value else 'no'}"
     if ask.kind in (Kind.CHOICE, Kind.TEXT):
         return str(show(ask, value))
-    shown = f"{value:g} {ask.unit}".strip() if ask.kind is Kind.NUMBER else show(ask, value)
+    shown = show(ask, value)
+    if ask.kind is Kind.NUMBER:
+        shown = f"{value:g} {ask.unit}".strip().replace("-", "\u2212")
     if ask.kind is Kind.DATE:
         return str(shown)
     return f"{_lower_first(ask.question)} {shown}"

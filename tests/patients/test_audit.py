@@ -24,7 +24,7 @@ def lines():
                 by=by, at=MOMENT, action=f"act {number}", on=patient,
                 old={"value": number}, new={"value": number + 1}, reason="because",
             )  # fmt: skip
-    drop_triggers(connection, TABLE)
+    drop_triggers(connection.schema_editor(), TABLE)
     return list(Audit.objects.all())
 
 

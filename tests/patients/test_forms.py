@@ -3,17 +3,13 @@
 import datetime as dt
 
 import pytest
-from django import forms
 
 from patients import facts
 from patients.asking import Kind, asks
-from patients.assembly import Entered
-from patients.facts import Facts, Falls, Fracture, Person, Plate, Resources
+from patients.facts import Falls, Fracture, Person, Plate, Resources
 from patients.forms.declared import declared_form
 from patients.forms.person import IdentityForm
-from patients.forms.sheets import SHEETS
 from patients.forms.tables import ConditionsForm, MarkerForm, MedicinesForm, ScanForm, SymptomsForm
-from patients.models import KINDS, Assessment, Patient, ScanRow
 from tests.factories import DAY
 
 BORN = dt.date(1959, 8, 14)
@@ -23,17 +19,6 @@ def form_of(of, data, **more):
     form = of(data, born=BORN, as_of=DAY, **more)
     form.is_valid()
     return form
-
-
-def sheet_of(code, data=None, answers=None, sex="female", rows=None, corrects=None):
-    """Return the sheet of a patient who needs no database."""
-    known = Entered(
-        patient=Patient(pk=1, born=BORN, sex=sex),
-        as_of=DAY,
-        rows=dict.fromkeys(KINDS, ()) | (rows or {}),
-        assessment=Assessment(answers=answers or {}),
-    )
-    return SHEETS[code](known, data, corrects)
 
 
 def person(**data):
@@ -73,15 +58,6 @@ def test_b09_a_blank_is_not_recorded_and_a_nought_is():
     assert form_of(declared_form(Falls), {"last_12_months": "0"}).part() == {"last_12_months": 0}
     blank = dict.fromkeys(asks(facts.Tests), "")
     assert form_of(declared_form(facts.Tests), blank).part() == {}
-
-
-@pytest.mark.parametrize("code", SHEETS)
-def test_b13_no_number_inputs_and_no_autofill(code):
-    html = "".join(str(form) for form in sheet_of(code).forms.values())
-    assert 'type="number"' not in html
-    for tag in html.split("<input ")[1:]:
-        if 'type="text"' in tag.partition(">")[0]:
-            assert 'autocomplete="off"' in tag.partition(">")[0]
 
 
 def _numbers():
@@ -231,147 +207,6 @@ def test_every_detail_of_a_condition_is_asked_somewhere():
     assert questions == {"answer", "on", "degree"}
 
 
-def about(sex="female", answers=None, **data):
-    fields = {f"about-{name}": value for name, value in data.items()}
-    return sheet_of("about", fields, answers, sex)
-
-
-@pytest.mark.parametrize(("menopause", "fits"), [("after", False), ("before", True), ("", True)])
-def test_pregnant_after_menopause_is_asked_again(menopause, fits):
-    assert about(pregnant="yes", menopause=menopause).is_valid() is fits
-
-
-def test_a_man_is_not_asked_about_pregnancy():
-    assert not {"pregnant", "menopause"} & set(about(sex="male").forms["about"].fields)
-
-
-def test_a_man_sent_as_pregnant_is_not_recorded_so():
-    sheet = about(sex="male", pregnant="yes")
-    assert sheet.is_valid()
-    assert sheet.part() == {"person": {}}
-
-
-@pytest.mark.parametrize(("tallest", "fits"), [("164", True), ("163.9", False)])
-def test_tallest_is_not_clearly_under_todays(tallest, fits):
-    sheet = about(measured_on="2026-03-02", height_cm="166", tallest_height_cm=tallest)
-    assert sheet.is_valid() is fits
-
-
-@pytest.mark.parametrize(
-    ("day", "fits"),
-    [("2026-03-02", True), ("2026-03-03", False), ("1959-08-13", False), ("", False)],
-)
-def test_a_size_has_a_day(day, fits):
-    sheet = about(measured_on=day, weight_kg="58")
-    assert sheet.is_valid() is fits
-    if fits:
-        assert [row.date for row in sheet.rows()] == [dt.date(2026, 3, 2)]
-
-
-def test_no_size_is_no_row():
-    sheet = about(measured_on="2026-03-02", menopause="after")
-    assert sheet.is_valid()
-    assert (sheet.rows(), sheet.part()) == ([], {"person": {"menopause": "after"}})
-
-
-def test_none_and_something_do_not_go_together():
-    data = {"none-none": "on", "fracture-site": "hip"}
-    assert not sheet_of("fractures", data).is_valid()
-    none = sheet_of("fractures", {"none-none": "on"})
-    assert none.is_valid()
-    assert none.part() == {"fractures": []}
-    fracture = sheet_of("fractures", {"fracture-site": "hip"})
-    assert fracture.is_valid()
-    assert (fracture.part(), len(fracture.rows())) == ({}, 1)
-
-
-def test_nothing_filled_in_says_nothing():
-    for code in SHEETS:
-        sheet = sheet_of(code, {"about-measured_on": "2026-03-02", "lift-on": "2026-03-02"})
-        if code == "tests":
-            assert not sheet.is_valid()
-        else:
-            assert sheet.is_valid(), code
-            assert sheet.rows() == []
-            assert not any(sheet.part().values()), code
-
-
-def test_a_scan_on_record_is_not_added_again():
-    row = ScanRow(pk=5, date=dt.date(2026, 1, 20), site="total_hip", side="left")
-    data = {"scan-date": "2026-01-20", "scan-total_hip__t": "-2.1"}
-    data["scan-total_hip__side"] = "left"
-    assert not sheet_of("scans", data, rows={"scan": (row,)}).is_valid()
-    assert sheet_of("scans", data, rows={"scan": (row,)}, corrects=row).is_valid()
-    right = data | {"scan-total_hip__side": "right"}
-    assert sheet_of("scans", right, rows={"scan": (row,)}).is_valid()
-
-
-def test_aims_keep_their_order_and_close_gaps():
-    sheet = sheet_of("aims", {"aims-aim0": "spine", "aims-aim2": "hip"})
-    assert sheet.is_valid()
-    assert sheet.part() == {"aims": ["spine", "hip"]}
-    assert not sheet_of("aims", {"aims-aim0": "spine", "aims-aim1": "spine"}).is_valid()
-
-
-def test_no_equipment_is_an_answer():
-    sheet = sheet_of("aims", {"resources-equipment": ["none"]})
-    assert sheet.is_valid()
-    assert sheet.part() == {"resources": {"equipment": []}}
-    assert not sheet_of("aims", {"resources-equipment": ["none", "chair"]}).is_valid()
-
-
-def plate(index, **data):
-    base = {"name": "at home", "motion": "vertical", "displacement_mm__settings": "1 2 4"}
-    ranges = {"from_hz": "20", "to_hz": "50", "step_hz": "1"}
-    base |= {f"frequency_hz__{name.partition('_')[0]}": v for name, v in ranges.items()}
-    return {f"plate{index}-{name}": value for name, value in (base | data).items()}
-
-
-def test_plates_are_added_changed_and_taken_off():
-    first = sheet_of("plates", plate(0))
-    assert first.is_valid(), first.errors
-    held = first.part()
-    assert held["resources"]["plates"][0]["frequency_hz"] == {"from": 20, "to": 50, "step": 1}
-    assert held["resources"]["plates"][0]["displacement_mm"] == {"settings": [1, 2, 4]}
-    both = sheet_of("plates", plate(0) | plate(1, name="at the gym"), held)
-    assert both.is_valid()
-    assert [p["name"] for p in both.part()["resources"]["plates"]] == ["at home", "at the gym"]
-    gone = sheet_of("plates", plate(0, remove="on"), held)
-    assert gone.is_valid()
-    assert gone.part() == {"resources": {}}
-
-
-def test_two_plates_have_two_names():
-    assert not sheet_of("plates", plate(0) | plate(1)).is_valid()
-
-
-@pytest.mark.parametrize(("high", "fits"), [("20", True), ("19", False)])
-def test_the_highest_frequency_is_not_under_the_lowest(high, fits):
-    sheet = sheet_of("plates", plate(0, frequency_hz__to=high))
-    assert sheet.is_valid() is fits
-
-
-@pytest.mark.parametrize(
-    ("typed", "settings"),
-    [("1 2 4", [1, 2, 4]), ("1; 1.5; 2", [1, 1.5, 2]), ("1, 2", [1, 2]), ("1,2", None)],
-)
-def test_settings_of_a_plate_are_never_guessed(typed, settings):
-    sheet = sheet_of("plates", plate(0, displacement_mm__settings=typed))
-    assert sheet.is_valid() is (settings is not None)
-    if settings:
-        assert sheet.part()["resources"]["plates"][0]["displacement_mm"]["settings"] == settings
-
-
-def test_b07_what_a_form_gives_fills_it_again():
-    data = plate(0, rail="yes", load_limit_kg="120", displacement_mm__reads_as="peak_to_peak")
-    sheet = sheet_of("plates", data)
-    assert sheet.is_valid()
-    again = sheet_of("plates", answers=sheet.part()).forms["plate0"]
-    for name, value in data.items():
-        bound = again[name.removeprefix("plate0-")]
-        assert str(bound.field.prepare_value(bound.value())) == value
-
-
 IDENTITY = {"given_name": "Simon", "family_name": "O'Grady", "born": "1950-01-01", "sex": "male"}
 
 
@@ -398,26 +233,3 @@ def test_every_patient_has_name_birthday_and_sex(name):
 )  # fmt: skip
 def test_a_date_of_birth_is_one_that_a_person_can_have(born, fits):
     assert ("born" not in identity(born=born).errors) is fits
-
-
-def test_every_question_of_the_facts_is_on_some_sheet():
-    asked = set()
-    for sheet in map(sheet_of, SHEETS):
-        for name, form in sheet.forms.items():
-            asked |= {(name.rstrip("0123456789"), path) for path in getattr(form, "paths", {})}
-            asked |= {(name, "") for _ in [0] if not hasattr(form, "paths")}
-    for name, ask in asks(Facts).items():
-        if ask.kind is Kind.GROUP and name not in ("person", "resources"):
-            for inner in asks(ask.of).values():
-                assert (name, inner.key) in asked
-    # Clearances are given on the screen, not recorded here.
-    tables = {"scan", "marker", "conditions", "symptoms", "medicines", "lift", "aims"}
-    assert {(table, "") for table in tables} <= asked
-
-
-def test_fields_are_plain_text_boxes_or_choices():
-    allowed = (forms.TextInput, forms.Select, forms.RadioSelect, forms.CheckboxInput,
-               forms.CheckboxSelectMultiple)  # fmt: skip
-    for code in SHEETS:
-        for form in sheet_of(code).forms.values():
-            assert all(type(field.widget) in allowed for field in form.fields.values())
