@@ -164,6 +164,16 @@ SOURCES = {
             "Clinic pages that agree on 0-3, 4-5 and 6-10",
         ),
         _source(
+            "kelley2013",
+            "Kelley and others, 36 bone trials pooled: 76.3 % of sessions done, 20.9 % dropped out",
+            "J Osteoporos 2013;250423",
+        ),
+        _source(
+            "detraining",
+            "Bone gained by exercise is lost again without it",
+            "Dalsky and others 1988; Winters and Snow",
+        ),
+        _source(
             "orthostatic",
             "Orthostatic fall in pressure: 20 systolic or 10 diastolic within 3 minutes",
             "As given in a clinical summary",

@@ -1,0 +1,233 @@
+"""How much of a signed program was done: sessions planned and logged, gaps, effort."""
+
+from __future__ import annotations
+
+import datetime as dt
+from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import dataclass
+from itertools import pairwise
+from typing import Any
+
+from programs.timetable import WEEK
+from safety.findings import Modality
+
+#: What a session counts; one that was done in part counts half (project choice, for the
+#: clinic to confirm). Halves are exact, so no threshold is missed by rounding.
+COUNTS = {"all": 1.0, "part": 0.5, "none": 0.0}
+#: Full weeks that a proposal looks at.
+RECENT_WEEKS = 2
+
+
+@dataclass(frozen=True, kw_only=True)
+class Session:
+    """What was logged of one modality on one day; None is not written down.
+
+    done           "all", "part" or "none"
+    effort, pain   0 to 10
+    pain_settled   the pain had settled within 24 hours
+    red_flag       a warning sign or a broken bone, in words
+    """
+
+    on: dt.date
+    modality: Modality
+    done: str
+    effort: int | None = None
+    pain: int | None = None
+    pain_settled: bool | None = None
+    fell: bool | None = None
+    red_flag: str = ""
+    note: str = ""
+
+    @property
+    def trained(self) -> bool:
+        """Tell whether any of it was done."""
+        return COUNTS[self.done] > 0
+
+
+@dataclass(frozen=True, kw_only=True)
+class Planned:
+    """A signed program as a review sees it.
+
+    starts_on   first day of week 1; each of its weeks begins on that weekday
+    weeks       draft/1 weeks, the changes applied
+    timetable   weekday to the modalities it may hold
+    """
+
+    starts_on: dt.date
+    weeks: Sequence[Mapping[str, Any]]
+    timetable: Mapping[str, Sequence[str]]
+
+    def week_of(self, day: dt.date) -> int:
+        """Return the number of the week that holds a day; before the start it is below 1."""
+        return (day - self.starts_on).days // 7 + 1
+
+    def full_weeks(self, day: dt.date) -> int:
+        """Return how many weeks of the program are over before this day."""
+        return max(0, min(self.week_of(day) - 1, len(self.weeks)))
+
+    def first_day(self, week: int) -> dt.date:
+        """Return the first day of a week."""
+        return self.starts_on + dt.timedelta(days=7 * (week - 1))
+
+    def dose(self, week: int, modality: Modality) -> Mapping[str, Any] | None:
+        """Return a modality's part of a week, or None; after the end the last week goes on."""
+        if not self.weeks or week < 1:
+            return None
+        held: Mapping[str, Any] | None = self.weeks[min(week, len(self.weeks)) - 1][modality]
+        return held
+
+    def sessions(self, week: int, modality: Modality) -> int:
+        """Return the sessions planned in a week."""
+        dose = self.dose(week, modality)
+        return int(dose["sessions"]) if dose else 0
+
+    def days(self, week: int, modality: Modality) -> tuple[dt.date, ...]:
+        """Return the days of a week that may hold a session; all where none is named."""
+        if not self.sessions(week, modality):
+            return ()
+        all_days = [self.first_day(week) + dt.timedelta(days=n) for n in range(7)]
+        named = [day for day in all_days if modality in self.timetable.get(WEEK[day.weekday()], ())]
+        return tuple(named or all_days)
+
+    @property
+    def modalities(self) -> tuple[Modality, ...]:
+        """Return the modalities that any week holds."""
+        return tuple(m for m in Modality if any(week[m] for week in self.weeks))
+
+
+@dataclass(frozen=True, kw_only=True)
+class WeekCount:
+    """The sessions of one modality in one week.
+
+    done   all 1, part a half; never more than was planned, so that an extra session does
+           not make up for another week
+    """
+
+    week: int
+    planned: int
+    logged: int
+    done: float
+
+    @property
+    def percent(self) -> float | None:
+        """Return what was done of what was planned; None where nothing was."""
+        return percent(self.done, self.planned) if self.planned else None
+
+
+def percent(done: float, planned: int) -> float:
+    """Return sessions done of sessions planned, in percent."""
+    return 100 * done / planned
+
+
+def count_weeks(
+    planned: Planned, modality: Modality, sessions: Iterable[Session], weeks: Iterable[int]
+) -> tuple[WeekCount, ...]:
+    """Count the sessions of a modality week by week."""
+    mine = [one for one in sessions if one.modality is modality]
+    return tuple(_count(planned, modality, mine, week) for week in weeks)
+
+
+def _count(
+    planned: Planned, modality: Modality, sessions: Sequence[Session], week: int
+) -> WeekCount:
+    held = [one for one in sessions if planned.week_of(one.on) == week]
+    wanted = planned.sessions(week, modality)
+    done = sum(COUNTS[one.done] for one in held)
+    return WeekCount(week=week, planned=wanted, logged=len(held), done=min(done, float(wanted)))
+
+
+@dataclass(frozen=True, kw_only=True)
+class Gap:
+    """A stretch without a session, from the first one missed.
+
+    until   the day of the session that ended it, or the day of the review
+    """
+
+    since: dt.date
+    until: dt.date
+    still_open: bool
+
+    @property
+    def days(self) -> int:
+        """Return how long it was, in days."""
+        return (self.until - self.since).days
+
+
+def gaps(
+    planned: Planned, modality: Modality, sessions: Iterable[Session], day: dt.date
+) -> tuple[Gap, ...]:
+    """Return the stretches in which sessions of a modality were missed, oldest first."""
+    trained = sorted({one.on for one in sessions if one.modality is modality and one.trained})
+    ends = [planned.starts_on - dt.timedelta(days=1), *trained, day]
+    found = []
+    for index, (before, after) in enumerate(pairwise(ends)):
+        missed = _first_missed(planned, modality, before, after)
+        if missed is not None:
+            still_open = index == len(trained)
+            found.append(Gap(since=missed, until=after, still_open=still_open))
+    return tuple(found)
+
+
+def _first_missed(
+    planned: Planned, modality: Modality, before: dt.date, after: dt.date
+) -> dt.date | None:
+    """Return the first day between two that a session was missed on.
+
+    A week may name more days than it has sessions: in the week of the session before, that
+    many may pass without one.
+    """
+    began = max(1, planned.week_of(before))
+    for week in range(began, planned.week_of(after) + 1):
+        days = planned.days(week, modality)
+        more = len(days) - planned.sessions(week, modality)
+        spare = max(0, more) if week == began else 0
+        between = [day for day in days if before < day < after]
+        if len(between) > spare:
+            return between[spare]
+    return None
+
+
+def mean_effort(
+    modality: Modality, sessions: Iterable[Session], first: dt.date, last: dt.date
+) -> float | None:
+    """Return the mean effort of the sessions of some days; None where none was written down."""
+    efforts = [
+        one.effort
+        for one in sessions
+        if one.modality is modality and first <= one.on <= last and one.effort is not None
+    ]
+    return sum(efforts) / len(efforts) if efforts else None
+
+
+class Seen:
+    """The log of one modality up to a day.
+
+    weeks        every week so far, the running one included; over: the full ones
+    last         the last full weeks, RECENT_WEEKS of them where there are as many
+    recent       entries from the first of these to the day
+    """
+
+    def __init__(
+        self, planned: Planned, day: dt.date, modality: Modality, entries: Sequence[Session]
+    ) -> None:
+        self.planned, self.day, self.modality = planned, day, modality
+        self.entries = [one for one in entries if one.modality is modality]
+        self.full = planned.full_weeks(day)
+        until = min(max(1, planned.week_of(day)), len(planned.weeks))
+        self.weeks = count_weeks(planned, modality, entries, range(1, until + 1))
+        self.over = self.weeks[: self.full]
+        self.last = self.over[-RECENT_WEEKS:]
+        self.recent_from = planned.first_day(max(1, self.full + 1 - RECENT_WEEKS))
+        self.recent = [one for one in self.entries if one.on >= self.recent_from]
+        self.gaps = gaps(planned, modality, entries, day)
+
+    def percent(self, weeks: Sequence[WeekCount]) -> float | None:
+        """Return what was done of what was planned in some weeks."""
+        wanted = sum(one.planned for one in weeks)
+        return percent(sum(one.done for one in weeks), wanted) if wanted else None
+
+    @property
+    def gap(self) -> Gap | None:
+        """Return the longest gap that is not behind her: two full weeks since put it there."""
+        near = [one for one in self.gaps if one.still_open or one.until >= self.recent_from]
+        return max(near, key=lambda one: one.days, default=None)

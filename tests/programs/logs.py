@@ -1,0 +1,56 @@
+"""Signed programs and logs for the tests of reviews: plain weeks, every session the same."""
+
+from __future__ import annotations
+
+import datetime as dt
+from collections.abc import Iterable
+from dataclasses import replace
+from typing import Any
+
+from programs.adherence import Planned, Session
+from safety.findings import Modality
+
+#: A Monday.
+START = dt.date(2026, 3, 2)
+THREE_DAYS = ("mon", "wed", "fri")
+RANK = {m: place for place, m in enumerate(Modality, 1)}
+
+
+def week(number: int, **modalities: Any) -> dict[str, Any]:
+    """Return a week of a program that holds only these modalities."""
+    return {"week": number, "minutes": 60, **dict.fromkeys(map(str, Modality)), **modalities}
+
+
+def balance(minutes: int = 75, sessions: int = 3) -> dict[str, Any]:
+    return {"sessions": sessions, "minutes": minutes, "rung": 1, "exercises": ["tandem"]}
+
+
+def planned(count: int = 26, sessions: int = 3, **more: Any) -> Planned:
+    """Return a program of balance on Monday, Wednesday and Friday, all weeks alike."""
+    held = {
+        "starts_on": START,
+        "weeks": [week(n, balance=balance(sessions=sessions)) for n in range(1, count + 1)],
+        "timetable": {day: ["balance"] for day in THREE_DAYS},
+    }
+    return Planned(**held | more)
+
+
+def day(week: int, weekday: int = 0) -> dt.date:
+    """Return a day of a week of the program; weekday 0 is Monday."""
+    return START + dt.timedelta(days=7 * (week - 1) + weekday)
+
+
+def session(on: dt.date = START, **more: Any) -> Session:
+    """Return a session done in full without trouble."""
+    held = {"modality": Modality.BALANCE, "done": "all", "effort": 4, "pain": 1, "fell": False}
+    return Session(on=on, **held | more)
+
+
+def steady(weeks: Iterable[int], **more: Any) -> list[Session]:
+    """Return every session of some weeks, done in full without trouble."""
+    return [session(day(w, d), **more) for w in weeks for d in (0, 2, 4)]
+
+
+def changed(log: list[Session], at: int, **to: Any) -> list[Session]:
+    """Return a log with one entry changed."""
+    return [replace(one, **to) if n == at else one for n, one in enumerate(log)]
