@@ -125,12 +125,12 @@ def axes(frame: Frame) -> Iterator[str]:
         stroke=INK,
         stroke_width=1,
     )
-    for hz in _ticks(frame.low_hz, frame.high_hz, 5 if frame.high_hz < 60 else 10):
+    apart = 5 if frame.high_hz - frame.low_hz < 45 else 10
+    for hz in _ticks(frame.low_hz, frame.high_hz, apart):
         x = frame.x(hz)
         yield element("line", x1=x, y1=BOTTOM, x2=x, y2=BOTTOM + 5, stroke=INK)
         yield _text(x, BOTTOM + 18, f"{hz:g}", anchor="middle")
-    step = 1.0 if frame.high_mm > 3 else 0.5 if frame.high_mm > 1 else 0.1
-    for mm in _ticks(0.0, frame.high_mm, step):
+    for mm in _ticks(0.0, frame.high_mm, _mm_apart(frame.high_mm)):
         y = frame.y(mm)
         yield element("line", x1=LEFT - 5, y1=y, x2=LEFT, y2=y, stroke=INK)
         yield _text(LEFT - 9, y + 4, f"{mm:g}", anchor="end")
@@ -145,6 +145,13 @@ def axes(frame: Frame) -> Iterator[str]:
         font_size=13,
         fill=INK,
     )
+
+
+def _mm_apart(high_mm: float) -> float:
+    for above, apart in ((3.0, 1.0), (1.0, 0.5), (0.2, 0.1)):
+        if high_mm > above:
+            return apart
+    return 0.02
 
 
 def _ticks(low: float, high: float, step: float) -> Iterator[float]:
