@@ -199,7 +199,7 @@ def _time(week: Week, basis: Basis) -> Iterator[Breach]:
             yield _over(f"{modality}.sessions", week, "days", text, _TIME)
     most = course.minutes_a_day
     total = len(course.days) * most
-    fullest = max(minutes_on(week, basis).values())
+    fullest = max(minutes_on(week, basis).values(), default=0.0)
     if week.minutes > total:
         text = f"{week.minutes:g} minutes a week; she has {total} ({len(course.days)} x {most})."
         yield _over("", week, "minutes", text, _TIME)
