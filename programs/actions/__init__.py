@@ -1,0 +1,1 @@
+"""All that writes plans, what was signed, papers, sessions and reviews."""
