@@ -43,6 +43,11 @@ class Entered:
         """Return heights and weights, oldest first."""
         return self.rows["size"]
 
+    def newest_day(self, of: str) -> dt.date | None:
+        """Return the day of the newest height_cm or weight_kg."""
+        days = [row.date for row in self.sizes if getattr(row, of) is not None]
+        return days[-1] if days else None
+
 
 def facts_of(patient: Patient, as_of: dt.date) -> Facts:
     """Return all that is known of a patient on a day; seven queries.

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import datetime as dt
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Any
 
 from patients import codes
@@ -78,16 +78,30 @@ def show(ask: Ask, value: Any) -> str | None:
             return str(value)
 
 
-def readings(facts: Facts, answered: Mapping[str, str]) -> list[Reading]:
-    """Return all sections for reading; answered gives the day each was last saved."""
-    return [_reading(section, facts, answered.get(code)) for code, section in SECTIONS.items()]
+#: Lines whose day stands in the record, not in the facts.
+HEIGHT, WEIGHT = "Height", "Weight"
 
 
-def _reading(section: Section, facts: Facts, answered: str | None) -> Reading:
+def readings(
+    facts: Facts, answered: Mapping[str, str], days: Mapping[str, dt.date] | None = None
+) -> list[Reading]:
+    """Return all sections for reading.
+
+    answered gives the day each section was last saved, days that of HEIGHT and WEIGHT.
+    """
+    notes = {label: day_text(day) for label, day in (days or {}).items()}
+    return [
+        _reading(section, facts, answered.get(code), notes) for code, section in SECTIONS.items()
+    ]
+
+
+def _reading(
+    section: Section, facts: Facts, answered: str | None, notes: Mapping[str, str]
+) -> Reading:
     lines = tuple(_LINES[section.code](facts))
     return Reading(
         section=section,
-        lines=lines,
+        lines=tuple(replace(line, note=notes.get(line.label, line.note)) for line in lines),
         open=tuple(line.label for line in lines if line.value is None),
         answered=dt.date.fromisoformat(answered) if answered else None,
     )
@@ -133,6 +147,7 @@ def _lower_first(text: str) -> str:
     return text if text[1:2].isupper() or text[1:2] == "-" else text[:1].lower() + text[1:]
 
 
+_HEIGHT_TODAY = asks(Person)["height_cm"].question
 #: Questions that a stage of life answers by itself.
 _PAST_ASKING = {"male": ("pregnant", "menopause"), "after": ("pregnant",), "": ()}
 
@@ -145,7 +160,9 @@ def _stage(person: Person) -> str:
 
 def _about(facts: Facts) -> Iterator[Line]:
     left_out = ("born", "sex", *_PAST_ASKING[_stage(facts.person)])
-    yield from group_lines(Person, facts.person, left_out)
+    for line in group_lines(Person, facts.person, left_out):
+        # The newest height is of its own day, which need not be today.
+        yield replace(line, label=HEIGHT) if line.label == _HEIGHT_TODAY else line
     for height in facts.person.earlier_heights or ():
         day = day_text(height.date)
         yield Line(label="Height before", value=f"{show_number(height.cm, 1)} cm", note=day)

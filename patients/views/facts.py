@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import datetime as dt
 from typing import Any
 
 from django.contrib import messages
@@ -16,7 +17,7 @@ from patients.forms.person import WithdrawForm
 from patients.forms.sheet import Sheet
 from patients.forms.sheets import SHEETS
 from patients.models import KINDS, Measured, Patient
-from patients.overview import Reading, readings
+from patients.overview import HEIGHT, WEIGHT, Reading, readings
 from patients.records import differences, tables
 from patients.sections import SECTIONS, following
 from patients.views.common import (
@@ -34,8 +35,9 @@ def facts(request: HttpRequest, patient_id: int) -> HttpResponse:
     """Show all that is known, and what is not recorded."""
     patient = get_object_or_404(Patient, pk=patient_id)
     known = entered(patient, today())
+    answered = known.assessment.answered if known.assessment else {}
     try:
-        shown = readings(facts_from(known), known.assessment.answered if known.assessment else {})
+        shown = readings(facts_from(known), answered, _size_days(known))
     except Contradiction as contradiction:
         problems = contradiction.problems
         return patient_page(
@@ -44,11 +46,18 @@ def facts(request: HttpRequest, patient_id: int) -> HttpResponse:
     return patient_page(request, "patients/facts.html", patient, **_overview(shown))
 
 
+def _size_days(known: Entered) -> dict[str, dt.date]:
+    days = {HEIGHT: known.newest_day("height_cm"), WEIGHT: known.newest_day("weight_kg")}
+    return {label: day for label, day in days.items() if day is not None}
+
+
 def _overview(shown: list[Reading]) -> dict[str, Any]:
     unrecorded = [reading for reading in shown if reading.open]
+    count = sum(len(reading.open) for reading in unrecorded)
     return {
         "readings": shown,
-        "open_count": sum(len(reading.open) for reading in unrecorded),
+        "open_count": count,
+        "still_open": {"facts": f"{count} not recorded"} if count else {},
         "next_open": unrecorded[0].section if unrecorded else None,
     }
 

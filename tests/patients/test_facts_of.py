@@ -149,6 +149,10 @@ def test_newest_height_and_weight_each_of_their_own_day():
     SizeFactory(patient=patient, date=DAY, height_cm=None, weight_kg=Decimal("57.1"))
     person = facts_of(patient, DAY).person
     assert (person.height_cm, person.weight_kg, person.earlier_heights) == (161.5, 57.1, None)
+    known = entered(patient, DAY)
+    assert known.newest_day("height_cm") == dt.date(2025, 1, 1)
+    assert known.newest_day("weight_kg") == DAY
+    assert entered(PatientFactory(), DAY).newest_day("weight_kg") is None
 
 
 def test_of_two_assessments_of_one_day_the_last_saved_holds():

@@ -63,6 +63,14 @@ def test_heights_have_their_days():
     assert shown["Height before"] == ("162.0 cm", "1 Feb 2024")
 
 
+def test_the_newest_size_has_the_day_of_its_measurement():
+    known = read({**BASE, "person": {"born": "1959-08-14", "sex": "female", "height_cm": 160}})
+    shown = readings(known, {}, {overview.HEIGHT: dt.date(2026, 1, 5)})[0]
+    lines = {line.label: (line.value, line.note) for line in shown.lines}
+    assert lines[overview.HEIGHT] == ("160.0 cm", "5 Jan 2026")
+    assert lines[overview.WEIGHT] == (None, "")
+
+
 def test_fractures_image_and_probability():
     shown = of(
         fractures=[{"site": "wrist", "date": "2019-05-01", "low_trauma": "yes"}, {"site": "hip"}],
