@@ -7,6 +7,7 @@ from dataclasses import dataclass, field, replace
 from typing import TypeVar
 
 from patients.facts import Resources
+from programs.clinic_limits import AS_PUBLISHED, Clinic
 from programs.dose import balance, impact, plate, posture, resistance
 from programs.dose.limit import DRAFT_WEEKS
 from programs.exercises import SPARE_SPINE_BARS, Exercise, choose_lifts, posture_set
@@ -17,7 +18,6 @@ from safety.screen import Screen
 #: Drafted where days or minutes were not recorded, and said so.
 ASSUMED_DAYS = ("mon", "wed", "fri")
 ASSUMED_MINUTES = 30
-PLATE_SESSIONS = 3
 LOW_MAGNITUDE_SESSIONS = 5
 
 
@@ -59,6 +59,7 @@ class Course:
     lift_days: tuple[str, ...]
     plate_days: tuple[str, ...]
     impact_days: tuple[str, ...]
+    clinic: Clinic = AS_PUBLISHED
 
     def plate_step(self, week: int, waited: Mapping[Modality, int]) -> plate.PlateStep | None:
         """Return the plate's step of this week, a ramp that waited that much behind."""
@@ -93,7 +94,8 @@ class Course:
     def posture_min_a_day(self, week: int) -> int:
         """Return the posture minutes of a day in this week."""
         at = week + self.resume.done(Modality.POSTURE)
-        return posture.minutes_a_day(at) if self.posture else 0
+        most = int(self.clinic.value("posture.minutes_a_day"))
+        return min(posture.minutes_a_day(at), most) if self.posture else 0
 
 
 Step = TypeVar("Step")
@@ -108,6 +110,7 @@ def course(
     included: frozenset[Modality],
     fit: plate.PlateFit | None,
     resume: Resume = FROM_THE_START,
+    clinic: Clinic = AS_PUBLISHED,
 ) -> Course:
     """Work out the ramps of the included modalities, each from where it is taken up."""
     s = screen.situation
@@ -117,8 +120,8 @@ def course(
     group = resistance.group_of(s, screen.limits(Modality.RESISTANCE))
     has_plate = fit is not None and Modality.PLATE in included
     lift_days = spread(days, resistance.SESSIONS_A_WEEK)
-    plate_days = _plate_days(fit, days, frozenset(lift_days)) if has_plate else ()
-    ramps = _Ramps(screen, group, len(days), resume)
+    plate_days = _plate_days(fit, days, frozenset(lift_days), clinic) if has_plate else ()
+    ramps = _Ramps(screen, group, len(days), resume, clinic)
     return Course(
         days=days,
         minutes_a_day=resources.minutes_per_day or ASSUMED_MINUTES,
@@ -133,6 +136,7 @@ def course(
         lift_days=lift_days,
         plate_days=plate_days,
         impact_days=emptiest(days, _load(lift_days, plate_days)),
+        clinic=clinic,
     )
 
 
@@ -143,13 +147,13 @@ def _load(lift_days: tuple[str, ...], plate_days: tuple[str, ...]) -> Mapping[st
 
 
 def _plate_days(
-    fit: plate.PlateFit | None, days: tuple[str, ...], busy: frozenset[str]
+    fit: plate.PlateFit | None, days: tuple[str, ...], busy: frozenset[str], clinic: Clinic
 ) -> tuple[str, ...]:
     if fit is None:
         return ()
     if fit.plate.motion == "low_magnitude":
         return days[:LOW_MAGNITUDE_SESSIONS]
-    return spread(days, PLATE_SESSIONS, busy)
+    return spread(days, int(clinic.value("plate.sessions")), busy)
 
 
 @dataclass(frozen=True)
@@ -160,6 +164,7 @@ class _Ramps:
     group: str
     days: int
     resume: Resume
+    clinic: Clinic
 
     def _weeks(self, modality: Modality) -> int:
         return DRAFT_WEEKS + self.resume.done(modality)
@@ -170,33 +175,48 @@ class _Ramps:
             fragile=capped(self.screen, self.resume),
             start_dose_only=self.screen.limits(Modality.PLATE).plate_start_dose,
             weeks=self._weeks(Modality.PLATE),
+            ceiling_g=self.clinic.value("plate.top_g"),
         )
         return steps[self.resume.done(Modality.PLATE) :]
 
     def lifting(self) -> tuple[resistance.LiftingStep, ...]:
         resources = self.screen.situation.facts.resources or Resources()
+        supervised = bool(resources.supervised)
+        own = self.clinic.lifting(self.group, supervised=supervised)
         steps = resistance.ramp(
             self.group,
-            supervised=bool(resources.supervised),
-            limits=self.screen.limits(Modality.RESISTANCE),
+            supervised=supervised,
+            limits=self.screen.limits(Modality.RESISTANCE).tightest(own),
             weeks=self._weeks(Modality.RESISTANCE),
         )
-        return steps[self.resume.done(Modality.RESISTANCE) :]
+        done = self.resume.done(Modality.RESISTANCE)
+        return tuple(self.clinic.sets(step) for step in steps[done:])
 
     def impact(self) -> tuple[impact.ImpactStep, ...]:
         steps = impact.ramp(
             self.group,
-            cap=impact.cap_bw(self.group, self.screen.limits(Modality.IMPACT)),
+            cap=impact_cap_bw(self.screen, self.group, self.clinic),
             days=self.days,
             equipment=equipment(self.screen),
             weeks=self._weeks(Modality.IMPACT),
+            most=impact.Most(
+                impacts=int(self.clinic.value("impact.impacts")),
+                days=int(self.clinic.value("impact.sessions")),
+                walk_min=int(self.clinic.value("impact.minutes")),
+            ),
         )
         return steps[self.resume.done(Modality.IMPACT) :]
 
     def balance(self) -> tuple[int, ...]:
         goal = balance.goal_min(self.screen.situation.fall_risk.drafted_as)
-        minutes = balance.ramp(goal, weeks=self._weeks(Modality.BALANCE))
+        most = min(goal, int(self.clinic.value("balance.minutes")))
+        minutes = balance.ramp(most, weeks=self._weeks(Modality.BALANCE))
         return minutes[self.resume.done(Modality.BALANCE) :]
+
+
+def impact_cap_bw(screen: Screen, group: str, clinic: Clinic = AS_PUBLISHED) -> float:
+    """Return the greatest peak force of an impact for her, in body weights."""
+    return min(impact.cap_bw(group, screen.limits(Modality.IMPACT)), clinic.impact_bw(group))
 
 
 def capped(screen: Screen, resume: Resume) -> bool:

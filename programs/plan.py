@@ -8,6 +8,7 @@ from dataclasses import dataclass, replace
 from patients.facts import Facts, Resources
 from programs import course as courses
 from programs import weeks as made
+from programs.clinic_limits import AS_PUBLISHED, Clinic
 from programs.course import FROM_THE_START, Resume
 from programs.dose import impact, plate
 from programs.dose.resistance import group_of
@@ -55,6 +56,7 @@ class Draft:
     left_out: tuple[LeftOut, ...]
     timetable: Mapping[str, tuple[Modality, ...]]
     reviews: tuple[tuple[int, str], ...]
+    clinic: Clinic = AS_PUBLISHED
 
 
 REVIEWS = (
@@ -65,14 +67,17 @@ REVIEWS = (
 )
 
 
-def draft(facts: Facts, resume: Resume = FROM_THE_START) -> Draft:
-    """Draft the program of one person on one day, or its revision from where she is."""
+def draft(facts: Facts, resume: Resume = FROM_THE_START, limits: Clinic = AS_PUBLISHED) -> Draft:
+    """Draft the program of one person on one day, or its revision from where she is.
+
+    limits   the clinic's own, where it has set any
+    """
     screened = screen(facts, lifted=resume.lifted)
-    fit = _plate_fit(screened, resume)
+    fit = _plate_fit(screened, resume, limits)
     findings = (*screened.findings, *_fit_findings(fit, facts))
-    standings = _standings(screened, fit)
+    standings = _standings(screened, fit, limits)
     included = frozenset(m for m, s in standings.items() if s.status is Status.INCLUDED)
-    course = courses.course(screened, included, fit, resume)
+    course = courses.course(screened, included, fit, resume, limits)
     blocked = bool(screened.blocked)
     fitted = () if blocked else fit_weeks(course, {m: one.rank for m, one in standings.items()})
     return Draft(
@@ -87,10 +92,11 @@ def draft(facts: Facts, resume: Resume = FROM_THE_START) -> Draft:
         left_out=_left_out(fitted, included),
         timetable=_timetable(fitted),
         reviews=REVIEWS,
+        clinic=limits,
     )
 
 
-def _plate_fit(screened: Screen, resume: Resume) -> plate.PlateFit | None:
+def _plate_fit(screened: Screen, resume: Resume, limits: Clinic) -> plate.PlateFit | None:
     s = screened.situation
     resources = s.facts.resources or Resources()
     return plate.choose_plate(
@@ -99,6 +105,7 @@ def _plate_fit(screened: Screen, resume: Resume) -> plate.PlateFit | None:
         support_rail=resources.support_rail,
         fragile=courses.capped(screened, resume),
         watched=s.company,
+        ceiling_g=limits.value("plate.top_g"),
     )
 
 
@@ -129,22 +136,30 @@ def _missing(code: str, about: Modality | str, words: tuple[str, ...]) -> Findin
     )
 
 
-def _standings(screened: Screen, fit: plate.PlateFit | None) -> dict[Modality, Standing]:
+def _standings(
+    screened: Screen, fit: plate.PlateFit | None, limits: Clinic
+) -> dict[Modality, Standing]:
     facts = screened.situation.facts
     group = group_of(screened.situation, screened.limits(Modality.RESISTANCE))
     first = screened.situation.fall_risk.drafted_as == "high" or group == "C"
+    supervised = bool(facts.resources and facts.resources.supervised)
     rank = ranks(facts.aims or (), balance_first=first)
     found = {
         m: Standing(
             status=screened.status(m),
             rank=rank[m],
-            why=(_rank_words(facts, rank[m]), *_screen_words(screened, m)),
+            why=(
+                _rank_words(facts, rank[m]),
+                *_screen_words(screened, m),
+                *limits.words(m, group, supervised=supervised),
+            ),
             sources=_sources(screened, m),
         )
         for m in Modality
     }
     found[Modality.PLATE] = _with_fit(found[Modality.PLATE], fit, facts)
-    found[Modality.IMPACT] = _beside_lifting(found, screened, group)
+    cap = courses.impact_cap_bw(screened, group, limits)
+    found[Modality.IMPACT] = _beside_lifting(found, cap)
     return found
 
 
@@ -186,12 +201,11 @@ _FIT_STATUS = {
 }
 
 
-def _beside_lifting(found: Mapping[Modality, Standing], screened: Screen, group: str) -> Standing:
+def _beside_lifting(found: Mapping[Modality, Standing], cap_bw: float) -> Standing:
     """Impact above walking goes beside resistance, never instead of it."""
     standing = found[Modality.IMPACT]
     lifting = found[Modality.RESISTANCE].status is Status.INCLUDED
-    walking = impact.cap_bw(group, screened.limits(Modality.IMPACT)) <= impact.WALKING_BW
-    if lifting or walking or standing.status is not Status.INCLUDED:
+    if lifting or cap_bw <= impact.WALKING_BW or standing.status is not Status.INCLUDED:
         return standing
     words = "Impact above walking goes beside resistance, and resistance is not included."
     return replace(standing, status=Status.ON_HOLD, why=(*standing.why, words))

@@ -31,7 +31,7 @@ def goal_min(fall_risk: str) -> int:
 
 def ramp(goal: int, *, weeks: int = DRAFT_WEEKS) -> tuple[int, ...]:
     """Return the minutes of each week, rising to the goal, never in a deload week."""
-    minutes = [START_MIN]
+    minutes = [min(START_MIN, goal)]
     for week in range(2, weeks + 1):
         rise = 0 if is_deload(week) else RISE_MIN
         minutes.append(min(minutes[-1] + rise, goal))

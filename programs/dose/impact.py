@@ -84,6 +84,18 @@ class ImpactStep:
     minutes: int | None
 
 
+@dataclass(frozen=True, kw_only=True)
+class Most:
+    """The most of a ramp: impacts a session, days a week, minutes of walking a day."""
+
+    impacts: int = MOST_IMPACTS
+    days: int = MOST_DAYS
+    walk_min: int = MOST_WALK_MIN
+
+
+MOST = Most()
+
+
 def cap_bw(group: str, limits: Limits) -> float:
     """Return the greatest peak force of an impact, in body weights."""
     own = LIMITS[f"peak_bw.{group}"].value
@@ -97,40 +109,41 @@ def ramp(
     days: int,
     equipment: frozenset[str] = frozenset(),
     weeks: int = DRAFT_WEEKS,
+    most: Most = MOST,
 ) -> tuple[ImpactStep, ...]:
     """Return the impact of each week, one thing rising at a time."""
     ladder = impact_ladder(cap, equipment)
     if not ladder[0].counted:
-        return _walking(ladder[0], min(days, MOST_DAYS), weeks)
-    return _counted(ladder, group, days, weeks)
+        return _walking(ladder[0], min(days, most.days), weeks, most.walk_min)
+    return _counted(ladder, group, replace(most, days=min(days, most.days)), weeks)
 
 
-def _walking(exercise: Exercise, days: int, weeks: int) -> tuple[ImpactStep, ...]:
+def _walking(exercise: Exercise, days: int, weeks: int, most_min: int) -> tuple[ImpactStep, ...]:
     return tuple(
         ImpactStep(
             week=week,
             exercise=exercise,
             days=days,
             impacts=None,
-            minutes=min(START_WALK_MIN + 5 * ((week - 1) // 2), MOST_WALK_MIN),
+            minutes=min(START_WALK_MIN + 5 * ((week - 1) // 2), most_min),
         )
         for week in range(1, weeks + 1)
     )
 
 
 def _counted(
-    ladder: tuple[Exercise, ...], group: str, days: int, weeks: int
+    ladder: tuple[Exercise, ...], group: str, most: Most, weeks: int
 ) -> tuple[ImpactStep, ...]:
     step = ImpactStep(
         week=1,
         exercise=ladder[0],
-        days=min(days, START_DAYS),
+        days=min(most.days, START_DAYS),
         impacts=START_IMPACTS,
         minutes=None,
     )
     steps, rung_since = [step], 1
     for week in range(2, weeks + 1):
-        later = _later(replace(step, week=week), ladder, group, days, week - rung_since)
+        later = _later(replace(step, week=week), ladder, group, most, week - rung_since)
         rung_since = week if later.exercise is not step.exercise else rung_since
         step = later
         steps.append(step)
@@ -138,19 +151,19 @@ def _counted(
 
 
 def _later(
-    step: ImpactStep, ladder: tuple[Exercise, ...], group: str, days: int, on_rung: int
+    step: ImpactStep, ladder: tuple[Exercise, ...], group: str, most: Most, on_rung: int
 ) -> ImpactStep:
-    """Raise the count to 50, then the days to 4, then the rung; B every second week."""
+    """Raise the count to the most, then the days, then the rung; B every second week."""
     assert step.impacts is not None
     if is_deload(step.week) or (group == "B" and step.week % 2 == 0):
         return step
-    if step.impacts < MOST_IMPACTS:
-        return replace(step, impacts=step.impacts + 10)
-    if step.days < min(days, MOST_DAYS):
+    if step.impacts < most.impacts:
+        return replace(step, impacts=min(step.impacts + 10, most.impacts))
+    if step.days < most.days:
         return replace(step, days=step.days + 1)
     rung = ladder.index(step.exercise) + 1
     if rung < len(ladder) and on_rung >= 2:
-        return replace(step, exercise=ladder[rung], impacts=NEW_RUNG_IMPACTS)
+        return replace(step, exercise=ladder[rung], impacts=min(NEW_RUNG_IMPACTS, most.impacts))
     return step
 
 
