@@ -186,12 +186,12 @@ def _next_hz(plate: Plate, hz: float) -> tuple[float, ...]:
 
 
 def _further(plate: Plate, at: Setting) -> Iterator[Setting]:
-    """Yield the plate's next displacement, where it has one within the ceiling."""
+    """Yield settings of a larger displacement within the ceiling, the plate's next one first."""
     moved = at.displacement_mm or 0.0
     top_mm = TOP_MM.value if plate.motion == VERTICAL else TILT_TOP_MM.value
-    wider = (t for t in travels(plate, reading(plate)) if moved < t.mm <= top_mm)
-    for travel in list(wider)[:1]:
-        yield setting(at.frequency_hz, travel)
+    for travel in travels(plate, reading(plate)):
+        if moved < travel.mm <= top_mm:
+            yield setting(at.frequency_hz, travel)
 
 
 def _risen_words(before: Setting, after: Setting) -> str:

@@ -163,11 +163,16 @@ def _may_follow(plate: Plate, before: Setting, after: Setting, fragile: bool) ->
 def all_settings(plate: Plate) -> tuple[Setting, ...]:
     """Return every setting the plate has, slowest first; an unknown reading is doubled."""
     speeds = frequencies(plate.frequency_hz)
-    if plate.motion == LOW_MAGNITUDE:
-        peak = fixed_peak_g(plate)
-        return () if peak is None else tuple(_fixed(hz, peak) for hz in speeds)
-    moves = travels(plate, reading(plate))
-    return tuple(setting(hz, move) for hz in speeds for move in moves)
+    return tuple(at for hz in speeds for at in _settings_at(plate, hz))
+
+
+def _settings_at(plate: Plate, hz: float) -> Iterator[Setting]:
+    if plate.motion != LOW_MAGNITUDE:
+        yield from (setting(hz, travel) for travel in travels(plate, reading(plate)))
+        return
+    peak = fixed_peak_g(plate)
+    if peak is not None:
+        yield _fixed(hz, peak)
 
 
 def _fixed(hz: float, peak: float) -> Setting:
@@ -176,13 +181,9 @@ def _fixed(hz: float, peak: float) -> Setting:
 
 def _setting_of(plate: Plate, dose: PlateDose) -> Setting | None:
     """Return the plate's own setting of a dose, or None where it has none like it."""
-    found = (
-        at
-        for at in all_settings(plate)
-        if math.isclose(at.frequency_hz, dose.frequency_hz)
-        and _same_mm(at.displacement_mm, dose.displacement_mm)
-    )
-    return next(found, None)
+    speeds = [hz for hz in frequencies(plate.frequency_hz) if math.isclose(hz, dose.frequency_hz)]
+    at_speed = (at for hz in speeds for at in _settings_at(plate, hz))
+    return next((at for at in at_speed if _same_mm(at.displacement_mm, dose.displacement_mm)), None)
 
 
 def _same_mm(a: float | None, b: float | None) -> bool:

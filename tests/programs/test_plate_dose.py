@@ -93,6 +93,9 @@ def test_only_the_bouts_rise_for_a_fragile_person() -> None:
         (11, "from 8 to 10 bouts"),
     ]
     assert len(rungs(steps_of(GENTLE, fragile=True))) == 5
+    # 30 Hz and 0.5 mm would still be within 1 g, and is not gone to.
+    small = replace(VERTICAL, displacement_mm=shown(0.5))
+    assert {step.setting.frequency_hz for step in steps_of(small, fragile=True)} == {25.0}
 
 
 def test_an_unknown_reading_that_is_safe_ramps_on_the_doubled_travel() -> None:

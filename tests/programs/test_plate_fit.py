@@ -225,6 +225,14 @@ def test_no_setting_within_one_g_is_not_fit_for_a_fragile_person(plate: Plate) -
     assert judge(plate).fit is Fit.FIT
 
 
+def test_the_gentlest_start_is_named_where_it_is_too_strong() -> None:
+    judged = judge(replace(VERTICAL, displacement_mm=shown(1.25)), fragile=True)
+    assert judged.reasons == (
+        "Too strong: its gentlest start is 20 Hz and 1.25 mm peak to peak: 1.01 g peak, "
+        "and the most for this person is 1 g.",
+    )
+
+
 def test_a_plate_without_the_usual_start_is_not_fit_for_a_fragile_person_either() -> None:
     slow = replace(VERTICAL, frequency_hz=span(20, 24), displacement_mm=shown(0.5))
     assert judge(slow, fragile=True).fit is Fit.NOT_FIT
