@@ -8,12 +8,12 @@ from programs.handout.said import Section, Words, gettext_noop
 
 #: Stop at once: composed from the pain rule and the red flags of the rulebook.
 STOP = (
-    gettext_noop("sharp new pain in your back, hip, thigh or groin"),
-    gettext_noop("chest pain"),
-    gettext_noop("you feel dizzy or faint"),
-    gettext_noop("you are too short of breath to speak"),
-    gettext_noop("pain of 6 points or more, out of 10 points"),
-    gettext_noop("you fall"),
+    gettext_noop("You have a sharp new pain in your back, hip, thigh or groin."),
+    gettext_noop("You have chest pain."),
+    gettext_noop("You feel dizzy or faint."),
+    gettext_noop("You are too short of breath to speak."),
+    gettext_noop("Your pain is 6 points or more, out of 10 points."),
+    gettext_noop("You fall."),
 )
 EMERGENCY = (
     gettext_noop("Chest pain, or hard to breathe when you rest."),

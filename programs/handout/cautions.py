@@ -95,6 +95,9 @@ def cautions(findings: Iterable[Finding], held: frozenset[str], words: Words) ->
             asked.extend(_wording(finding))
     if not asked:
         return None
+    if _WALK[0] in asked:
+        # It says all that the other says, and more.
+        asked = [text for text in asked if text not in OF_MODALITY[Modality.IMPACT]]
     return Section(
         title=words.gettext("Take special care"),
         do=tuple(words.gettext(text) for text in dict.fromkeys(asked)),

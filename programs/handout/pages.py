@@ -87,6 +87,7 @@ def issue_of(
     """Return whose paper it is, which plan it follows and who signed that."""
     patient, signer, clinic = snapshot["patient"], snapshot["signer"], snapshot["clinic"]
     starts_on = dt.date.fromisoformat(snapshot["starts_on"])
+    signed = bool(signer["name"])
     return Issue(
         name=f"{patient['given_name']} {patient['family_name']}",
         born=date_words(dt.date.fromisoformat(patient["born"]), words),
@@ -94,7 +95,8 @@ def issue_of(
         version=str(snapshot["version"]),
         starts_on=full_date_words(starts_on, words),
         signed_by=signer["name"],
-        signed_on=_moment_words(signer["at"], zone, words) if signer["name"] else "",
+        signed_on=date_words(_moment(signer["at"], zone).date(), words) if signed else "",
+        signed_at=_moment_words(_moment(signer["at"], zone), words) if signed else "",
         meaning=signer["meaning"],
         replaces=_replaces(snapshot["replaces"], replaced_on, words),
         digest=digest[:DIGEST_DIGITS],
@@ -104,8 +106,11 @@ def issue_of(
     )
 
 
-def _moment_words(at: str, zone: dt.tzinfo, words: Words) -> str:
-    moment = dt.datetime.fromisoformat(at).astimezone(zone)
+def _moment(at: str, zone: dt.tzinfo) -> dt.datetime:
+    return dt.datetime.fromisoformat(at).astimezone(zone)
+
+
+def _moment_words(moment: dt.datetime, words: Words) -> str:
     offset = moment.strftime("%z")
     told = words.gettext("{date} at {time} (UTC{offset})")
     return told.format(
@@ -162,12 +167,12 @@ def _advice(
     gentle = any(w["plate"] and w["plate"]["displacement_mm"] is None for w in weeks)
     return (
         advice.pain(words),
-        advice.gaps(words),
-        advice.expect(words, low_magnitude=gentle),
-        *([advice.left_out(absent, words)] if absent else []),
-        advice.visits(_visits(snapshot, words), words),
         advice.emergency(words),
         advice.call(issue.clinic, issue.phone, words),
+        advice.gaps(words),
+        advice.visits(_visits(snapshot, words), words),
+        *([advice.left_out(absent, words)] if absent else []),
+        advice.expect(words, low_magnitude=gentle),
     )
 
 
@@ -206,7 +211,7 @@ def about(issue: Issue, words: Words) -> Section:
         )
     told = [
         words.gettext("This paper follows plan {version}, signed by {name} on {time}.").format(
-            version=issue.version, name=issue.signed_by, time=issue.signed_on
+            version=issue.version, name=issue.signed_by, time=issue.signed_at
         ),
         words.gettext("The signature means: {meaning}").format(meaning=issue.meaning),
         *([issue.replaces] if issue.replaces else []),

@@ -22,7 +22,8 @@ def gettext_noop(text: str) -> str:
 class Issue:
     """What says whose paper this is, and by whom it was signed; printed on the pages.
 
-    signed_on    empty on a draft, and signed_by then as well
+    signed_on, signed_at   the day, and the minute with its zone; empty on a draft, and
+                 signed_by then as well
     replaces     empty where there was no plan before
     digest       the first 12 hexadecimal digits of the signed text's SHA-256
     """
@@ -34,6 +35,7 @@ class Issue:
     starts_on: str
     signed_by: str
     signed_on: str
+    signed_at: str
     meaning: str
     replaces: str
     digest: str

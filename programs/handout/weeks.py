@@ -35,6 +35,8 @@ MONTHS = (
     gettext_noop("November"),
     gettext_noop("December"),
 )
+#: Letters of a short name of a day or month.
+SHORT = 3
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -79,14 +81,6 @@ def span_words(run: Phase, words: Words) -> str:
     return words.gettext("{first} to {last}").format(first=run.first, last=run.last)
 
 
-def listed(items: Sequence[str], words: Words) -> str:
-    """Return "A", "A and B" or "A, B and C"."""
-    if len(items) < 2:
-        return "".join(items)
-    first, last = ", ".join(items[:-1]), items[-1]
-    return words.gettext("{first} and {last}").format(first=first, last=last)
-
-
 def date_words(day: dt.date, words: Words) -> str:
     """Return "2 March 2026"."""
     return words.gettext("{day} {month} {year}").format(
@@ -102,8 +96,8 @@ def full_date_words(day: dt.date, words: Words) -> str:
 
 def short_date_words(day: dt.date, words: Words) -> str:
     """Return "Mon 2 Mar"."""
-    name = words.gettext(list(DAYS.values())[day.weekday()])[:3]
-    return f"{name} {day.day} {words.gettext(MONTHS[day.month - 1])[:3]}"
+    name = words.gettext(list(DAYS.values())[day.weekday()])[:SHORT]
+    return f"{name} {day.day} {words.gettext(MONTHS[day.month - 1])[:SHORT]}"
 
 
 def training_days(timetable: Mapping[str, Sequence[str]], modality: str) -> tuple[str, ...]:
@@ -112,8 +106,8 @@ def training_days(timetable: Mapping[str, Sequence[str]], modality: str) -> tupl
 
 
 def days_words(days: Sequence[str], sessions: int, words: Words) -> str:
-    """Return on which days a week's sessions fall; a choice where there are more days."""
-    named = listed([words.gettext(DAYS[day]) for day in days], words)
+    """Return on which days a week's sessions fall, named short; a choice where there are more."""
+    named = ", ".join(words.gettext(DAYS[day])[:SHORT] for day in days)
     if len(days) == sessions:
         return named
     often = words.ngettext("{count} time this week", "{count} times this week", sessions)

@@ -1,0 +1,168 @@
+"""From what a paper says to its PDF. Writes nothing and reaches nothing outside the project.
+
+Known gaps in access for readers who do not see the page, all of the PDF maker's tagging:
+cells of a table's head carry no scope, so a reader infers it from its place in the head row
+(WeasyPrint issue 2508); the name and page number on each page are tagged as content and are
+read out on every page; a name in Hebrew or Arabic letters is not marked as another language.
+"""
+
+from __future__ import annotations
+
+import math
+import re
+from collections.abc import Mapping
+from functools import lru_cache
+from typing import Any
+
+from django.contrib.staticfiles import finders
+from django.template.loader import render_to_string
+from django.utils import translation
+
+from programs.handout.said import Issue
+
+#: An address that nothing answers (RFC 6761); the fetcher alone knows what is meant by it.
+HERE = "https://paper.invalid"
+#: All that a paper may use.
+FILES = frozenset(
+    {
+        "handout.css",
+        "fonts/AtkinsonHyperlegible-Regular.ttf",
+        "fonts/AtkinsonHyperlegible-Bold.ttf",
+        "fonts/DejaVuSans.ttf",
+        "fonts/DejaVuSans-Bold.ttf",
+    }
+)
+FACES = {
+    "regular": ("fonts/AtkinsonHyperlegible-Regular.ttf", "fonts/DejaVuSans.ttf"),
+    "bold": ("fonts/AtkinsonHyperlegible-Bold.ttf", "fonts/DejaVuSans-Bold.ttf"),
+}
+#: Paper sizes by the name that CSS knows them by.
+PAPERS = {"A4": "A4", "Letter": "letter"}
+TYPES_PT = (16, 20)
+#: Most lines of doses that fit beside an exercise's picture and steps on one Letter page.
+BESIDE_STEPS = {16: 8, 20: 3}
+
+_MARGIN_MM = 20
+#: A line at the head of a page holds so many letters, and is so high.
+_HEAD_LETTERS, _HEAD_LINE_MM = 58, 6.4
+
+
+class PaperRefused(RuntimeError):
+    """Raised for a paper that asks for anything but the project's own files."""
+
+
+class PaperUnavailable(RuntimeError):
+    """Raised where the machine lacks a library that makes PDF files."""
+
+
+def pdf(
+    template: str,
+    context: Mapping[str, Any],
+    *,
+    issue: Issue | None,
+    language: str,
+    paper: str,
+    type_pt: int,
+    draft: bool = False,
+) -> bytes:
+    """Return a paper as tagged PDF (PDF/UA-1). The same arguments give the same bytes.
+
+    issue   whose paper it is; None for a blank form
+    Raises KeyError for a paper size that is not known, PaperRefused, PaperUnavailable.
+    """
+    shown = {
+        **context,
+        "issue": issue,
+        "language": language,
+        "type_pt": type_pt,
+        "beside_steps": BESIDE_STEPS.get(type_pt),
+        "draft": draft,
+    }
+    with translation.override(language):
+        text = render_to_string(template, shown)
+    return _printed(printable(text), _page(PAPERS[paper], issue))
+
+
+def _page(size: str, issue: Issue | None) -> str:
+    """Return the size of the page, with room at its head for the longest names."""
+    letters = len(f"{issue.name}, born {issue.born}") if issue else 0
+    lines = 1 + max(1, math.ceil(letters / _HEAD_LETTERS))
+    top = _MARGIN_MM + lines * _HEAD_LINE_MM + 6
+    return f"@page {{ size: {size}; margin-top: {top:.1f}mm; margin-bottom: {_MARGIN_MM + 12}mm }}"
+
+
+def _printed(text: str, page: str) -> bytes:
+    try:
+        from weasyprint import CSS, HTML
+        from weasyprint.urls import FatalURLFetchingError
+    except OSError as error:
+        raise PaperUnavailable(
+            "This machine lacks a library that makes PDF files: ./run says which."
+        ) from error
+    fetcher = _fetcher()
+    try:
+        document = HTML(string=text, base_url=HERE, url_fetcher=fetcher)
+        sheet = CSS(string=page, base_url=HERE, url_fetcher=fetcher)
+        made: bytes = document.write_pdf(pdf_variant="pdf/ua-1", stylesheets=[sheet])
+    except FatalURLFetchingError as error:
+        # Not an Exception, so nothing further up would catch it.
+        raise PaperRefused(str(error)) from error
+    return made
+
+
+def _fetcher() -> Any:
+    """Return a fetcher that answers the papers' own files and refuses all else for good."""
+    from weasyprint.urls import URLFetcher, URLFetcherResponse
+
+    class OwnFilesOnly(URLFetcher):  # type: ignore[misc]
+        def fetch(self, url: str, headers: object = None) -> Any:
+            name = url.removeprefix(f"{HERE}/static/")
+            if name not in FILES:
+                raise ValueError(f"a paper asked for {url}")
+            kind = "text/css" if name.endswith(".css") else "application/octet-stream"
+            return URLFetcherResponse(url, _file(name), {"Content-Type": kind})
+
+    return OwnFilesOnly(fail_on_errors=True)
+
+
+@lru_cache
+def _file(name: str) -> bytes:
+    found = finders.find(name)
+    assert isinstance(found, str)
+    with open(found, "rb") as file:
+        return file.read()
+
+
+# --- Letters that the typefaces lack ---------------------------------------------------------
+
+
+def unprintable(text: str) -> tuple[str, ...]:
+    """Return the characters that the papers cannot show, each once, in the order they come."""
+    shown = _shown()
+    return tuple(
+        dict.fromkeys(sign for sign in text if ord(sign) not in shown and sign not in "\n\r\t")
+    )
+
+
+def printable(text: str) -> str:
+    """Return the text with each character that cannot be shown named instead: [U+4E2D]."""
+    lacking = unprintable(text)
+    if not lacking:
+        return text
+    return re.sub(
+        f"[{re.escape(''.join(lacking))}]", lambda found: f"[U+{ord(found[0]):04X}]", text
+    )
+
+
+@lru_cache
+def _shown() -> frozenset[int]:
+    """Return the code points that can be shown both in plain and in bold letters."""
+    from io import BytesIO
+
+    from fontTools.ttLib import TTFont  # type: ignore[import-untyped]
+
+    faces = [
+        {code for name in names for code in TTFont(BytesIO(_file(name))).getBestCmap()}
+        for names in FACES.values()
+    ]
+    return frozenset.intersection(*map(frozenset, faces))
