@@ -7,6 +7,7 @@ from pathlib import Path
 import hypothesis
 import pytest
 from django.contrib.auth.models import User
+from django.db.backends.sqlite3.operations import DatabaseOperations
 from django.test import Client
 
 OUTPUT = Path(__file__).parent / "output"
@@ -58,6 +59,30 @@ def no_way_out() -> Iterator[None]:
         patch.setattr(socket.socket, "connect", guarded_connect)
         patch.setattr(socket.socket, "connect_ex", guarded_connect_ex)
         patch.setattr(socket, "getaddrinfo", guarded_look_up)
+        yield
+
+
+@pytest.fixture(autouse=True, scope="session")
+def emptied_between_tests() -> Iterator[None]:
+    """Let a test that commits be emptied afterwards on SQLite, kept rows included.
+
+    The database itself refuses to delete what is kept for good, and emptying a table there is
+    a delete. The refusals are set aside for the emptying alone and put back at once.
+    """
+    empty = DatabaseOperations.execute_sql_flush
+
+    def set_aside(self: DatabaseOperations, sql_list: list[str]) -> None:
+        with self.connection.cursor() as cursor:
+            cursor.execute("SELECT name, sql FROM sqlite_master WHERE type = 'trigger'")
+            triggers = cursor.fetchall()
+            for name, _ in triggers:
+                cursor.execute(f"DROP TRIGGER {name}")
+            empty(self, sql_list)
+            for _, sql in triggers:
+                cursor.execute(sql)
+
+    with pytest.MonkeyPatch.context() as patch:
+        patch.setattr(DatabaseOperations, "execute_sql_flush", set_aside)
         yield
 
 
