@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import datetime as dt
+import re
 from dataclasses import dataclass
 
 from patients.ages import age_on
@@ -50,14 +51,15 @@ class Situation:
     def cleared(self, subject: str, modality: str, who: tuple[str, ...] = ()) -> str:
         """Return who cleared the modality of the subject for this day, or nothing.
 
-        `who` asks that the name or role of the giver holds one of these words.
+        `who` asks that a word of the giver's name or role begins with one of these.
         """
         given = [
             *(self.facts.condition(subject).cleared or ()),
             *(c for c in self.facts.clearances or () if c.subject == subject),
         ]
         for clearance in given:
-            fits = not who or any(word in clearance.by.casefold() for word in who)
+            words = re.split(r"\W+", clearance.by.casefold())
+            fits = not who or any(word.startswith(who) for word in words)
             if fits and clearance.covers(modality, self.day):
                 return f"{clearance.by}, {clearance.on:%-d %B %Y} to {clearance.until:%-d %B %Y}"
         return ""

@@ -4,9 +4,9 @@ from __future__ import annotations
 
 from collections.abc import Callable
 
-from patients.codes import SYMPTOMS
+from patients.codes import MODALITIES, SYMPTOMS
 from patients.facts import Falls
-from safety.findings import ALL, Level
+from safety.findings import ALL, Level, Modality
 from safety.rules.rule import Lift, Rule, Seen, Unanswered, rule
 from safety.situation import Situation
 from safety.sources import cite
@@ -72,4 +72,36 @@ def _flag(code: str) -> Rule:
     )
 
 
-RED_FLAG_RULES: tuple[Rule, ...] = tuple(_flag(code) for code in SYMPTOMS)
+def _not_named(modality: Modality) -> Callable[[Situation], Seen]:
+    """See a blackout that is cleared, and not for this modality."""
+
+    def when(s: Situation) -> Seen:
+        seen = _blackout(s)
+        cleared = [m for m in Modality if s.cleared("blackout", m)]
+        return Seen(
+            answer=bool(seen.answer) and bool(cleared) and modality not in cleared,
+            facts=(*seen.facts, f"Cleared for: {', '.join(cleared)}"),
+        )
+
+    return when
+
+
+def _not_named_rule(modality: Modality) -> Rule:
+    return rule(
+        f"blackout.not_cleared.{modality}",
+        modality,
+        Level.NEEDS_CLEARANCE,
+        _not_named(modality),
+        reads=("symptoms.blackout", "falls.blackout", "clearances"),
+        reason=f"Blackout: the clearance does not name {MODALITIES[modality]}.",
+        source=cite("project"),
+        evidence="A clearance names what it is for; what it does not name waits.",
+        unanswered=Unanswered.NOTE,
+        lifted_by=Lift(subject="blackout", by=()),
+    )
+
+
+RED_FLAG_RULES: tuple[Rule, ...] = (
+    *(_flag(code) for code in SYMPTOMS),
+    *(_not_named_rule(modality) for modality in Modality),
+)
