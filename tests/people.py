@@ -29,9 +29,30 @@ _STEADY: dict[str, Any] = {
         "tallest_height_cm": 164,
     },
     "scans": [
-        {"date": "2026-01-20", "site": "total_hip", "bmd_g_cm2": 0.722, "t": -1.8, "z": -0.4},
-        {"date": "2026-01-20", "site": "femoral_neck", "bmd_g_cm2": 0.63, "t": -1.9, "z": -0.5},
-        {"date": "2026-01-20", "site": "lumbar_spine", "bmd_g_cm2": 0.88, "t": -1.5, "z": 0.2},
+        {
+            "date": "2026-01-20",
+            "site": "total_hip",
+            "bmd_g_cm2": 0.722,
+            "t": -1.8,
+            "z": -0.4,
+            "scanner": "A",
+        },
+        {
+            "date": "2026-01-20",
+            "site": "femoral_neck",
+            "bmd_g_cm2": 0.63,
+            "t": -1.9,
+            "z": -0.5,
+            "scanner": "A",
+        },
+        {
+            "date": "2026-01-20",
+            "site": "lumbar_spine",
+            "bmd_g_cm2": 0.88,
+            "t": -1.5,
+            "z": 0.2,
+            "scanner": "A",
+        },
     ],
     "fractures": [],
     "falls": {
