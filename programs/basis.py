@@ -7,6 +7,7 @@ from functools import cached_property
 
 from patients.facts import Facts, Plate, Resources
 from programs import course as courses
+from programs.clinic_limits import AS_PUBLISHED, Clinic
 from programs.course import Course, Resume
 from programs.plan import Draft
 from programs.plan import draft as make_draft
@@ -22,14 +23,15 @@ class Basis:
     resume: Resume
 
     @classmethod
-    def of(cls, facts: Facts, resume: Resume) -> Basis:
-        """Draft from the facts."""
-        return cls(made=make_draft(facts, resume), resume=resume)
+    def of(cls, facts: Facts, resume: Resume, limits: Clinic = AS_PUBLISHED) -> Basis:
+        """Draft from the facts, under the limits in force at the clinic."""
+        return cls(made=make_draft(facts, resume, limits), resume=resume)
 
     @cached_property
     def course(self) -> Course:
         """Return the ramps and the days that the draft was made from."""
-        return courses.course(self.made.screen, self.included, self.made.plate_fit, self.resume)
+        made = self.made
+        return courses.course(made.screen, self.included, made.plate_fit, self.resume, made.clinic)
 
     @property
     def included(self) -> frozenset[Modality]:

@@ -8,6 +8,7 @@ from dataclasses import dataclass
 
 from programs import course as courses
 from programs.basis import Basis
+from programs.clinic_limits import CLINIC_LIMITS
 from programs.dose import impact, plate_edit
 from programs.dose.plate import ramp
 from programs.edit_limits import Breach, breaches_of
@@ -166,7 +167,7 @@ def choices(modality: Modality, basis: Basis) -> tuple[Exercise, ...]:
     screen = basis.made.screen
     found = possible(modality, courses.equipment(screen), courses.barred(screen))
     if modality is Modality.IMPACT:
-        cap = impact.cap_bw(basis.made.group, screen.limits(modality))
+        cap = courses.impact_cap_bw(screen, basis.made.group, basis.made.clinic)
         found = tuple(one for one in found if one.peak_bw is not None and one.peak_bw <= cap)
     spared = screen.limits(modality).spare_spine
     return tuple(one for one in found if one.fragile_spine or not spared)
@@ -230,7 +231,14 @@ def _plate(weeks: Weeks, basis: Basis) -> Iterator[Breach]:
         return
     start_only = basis.made.screen.limits(Modality.PLATE).plate_start_dose
     done = basis.resume.done(Modality.PLATE)
-    steps = ramp(fit, fragile=basis.capped, start_dose_only=start_only, weeks=max(done, 1))
+    ceiling_g = basis.made.clinic.value("plate.top_g")
+    steps = ramp(
+        fit,
+        fragile=basis.capped,
+        start_dose_only=start_only,
+        weeks=max(done, 1),
+        ceiling_g=ceiling_g,
+    )
     earlier = [plate_edit.dose_of(step, 1) for step in steps[:done]]
     for week in weeks:
         if week.plate is None:
@@ -243,6 +251,7 @@ def _plate(weeks: Weeks, basis: Basis) -> Iterator[Breach]:
             earlier=earlier,
             fragile=basis.capped,
             start_dose_only=start_only,
+            ceiling_g=ceiling_g,
         ):
             yield Breach(
                 path=_plate_path(found.name),
@@ -253,6 +262,16 @@ def _plate(weeks: Weeks, basis: Basis) -> Iterator[Breach]:
                 judgement=found.overridable,
             )
         earlier.append(dose)
+        yield from _clinic_sessions(week, basis)
+
+
+def _clinic_sessions(week: Week, basis: Basis) -> Iterator[Breach]:
+    """Yield where a week has more sessions on the plate than the clinic itself allows."""
+    name, clinic = "plate.sessions", basis.made.clinic
+    most = clinic.value(name)
+    if clinic.tightens(name) and week.plate and week.plate.bouts and week.plate.sessions > most:
+        text = f"{CLINIC_LIMITS[name].words(most)}."
+        yield _over("plate.sessions", week, "clinic_sessions", text, "the clinic's own limit")
 
 
 def _dose(part: PlateWeek) -> plate_edit.PlateDose:

@@ -49,6 +49,10 @@ class Look:
         """Return the week of the ramp, those behind her counted."""
         return self.week + self.basis.resume.done(self.modality)
 
+    def in_force(self, limit: Limit) -> Limit:
+        """Return a limit with the value that the clinic has set for itself, if it has."""
+        return self.basis.made.clinic.in_force(self.modality, limit)
+
     def breach(self, field: str, limit: Limit, shown: str, *, judgement: bool) -> Breach:
         """Return a breach of a limit of the tables."""
         return Breach(
@@ -62,6 +66,7 @@ class Look:
 
     def most(self, field: str, limit: Limit, value: float) -> Iterator[Breach]:
         """Yield a breach where a value passes a limit; up to its judgement a reason will do."""
+        limit = self.in_force(limit)
         if value > limit.value:
             reasoned = limit.judgement is not None and value <= limit.judgement
             yield self.breach(field, limit, f"{value:g} {limit.unit}", judgement=reasoned)
@@ -132,7 +137,7 @@ def _five_by_five(look: Look, part: ResistanceWeek) -> bool:
 
 def _load(look: Look, part: ResistanceWeek) -> Iterator[Breach]:
     supervised = bool(look.basis.resources.supervised)
-    top = resistance.top_percent(look.basis.made.group, supervised=supervised)
+    top = look.in_force(resistance.top_percent(look.basis.made.group, supervised=supervised))
     percent = part.percent_1rm
     if percent > top.value:
         within = top.judgement is not None and percent <= top.judgement
@@ -145,7 +150,7 @@ def _load(look: Look, part: ResistanceWeek) -> Iterator[Breach]:
 
 
 def _reserve(look: Look, part: ResistanceWeek) -> Iterator[Breach]:
-    least, kept = resistance.LIMITS["reps_in_reserve"], part.reps_in_reserve
+    least, kept = look.in_force(resistance.LIMITS["reps_in_reserve"]), part.reps_in_reserve
     if kept < least.value:
         yield look.breach("reps_in_reserve", least, f"{kept}", judgement=False)
     limits, _ = own(look.basis, look.modality, "reps_in_reserve")
@@ -155,7 +160,7 @@ def _reserve(look: Look, part: ResistanceWeek) -> Iterator[Breach]:
 
 
 def _sets(look: Look, part: ResistanceWeek) -> Iterator[Breach]:
-    limit = resistance.LIMITS["sets"]
+    limit = look.in_force(resistance.LIMITS["sets"])
     if part.sets > limit.value:
         within = limit.judgement is not None and part.sets <= limit.judgement
         reasoned = within and _five_by_five(look, part)
@@ -227,7 +232,7 @@ def impacts(look: Look) -> Iterator[Breach]:
 
 
 def _force(look: Look, part: ImpactWeek) -> Iterator[Breach]:
-    top = impact.LIMITS[f"peak_bw.{look.basis.made.group}"]
+    top = look.in_force(impact.LIMITS[f"peak_bw.{look.basis.made.group}"])
     if part.peak_bw > top.value:
         yield look.breach("exercises", top, f"{part.peak_bw:g} body weights", judgement=False)
     limits, _ = own(look.basis, look.modality, "impact_bw")

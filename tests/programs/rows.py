@@ -1,13 +1,23 @@
 """Rows for the tests of programs: invented people, the least that each row needs."""
 
 import datetime as dt
+from copy import deepcopy
 from itertools import count
 from typing import Any
 
 from django.contrib.auth.models import User
 
-from patients.models import Patient
+from patients.models import (
+    Assessment,
+    FractureRow,
+    FunctionTestDay,
+    LiftSet,
+    Patient,
+    ScanRow,
+    SizeRow,
+)
 from programs.models import Handout, Plan, PlanEdit, Review, SessionLog, SignedPlan
+from tests.people import facts, laid_over, steady_document
 
 AT = dt.datetime(2026, 3, 2, 9, 30, tzinfo=dt.UTC)
 DAY = dt.date(2026, 3, 2)
@@ -82,3 +92,43 @@ def review(of: SignedPlan, by: User, **more: Any) -> Review:
     """Return a review."""
     held = {"held_on": DAY, "week": 4, "proposal": {}}
     return Review.objects.create(patient=of.patient, signed=of, by=by, at=AT, **held | more)
+
+
+def recorded(by: User, document: dict[str, Any] | None = None) -> Patient:
+    """Return a patient of whom all of a facts/1 document is on record, on its day."""
+    document = deepcopy(document or steady_document())
+    known = facts(document)
+    person = document["person"]
+    of = patient(by, born=known.person.born, sex=known.person.sex)
+    entered = {"patient": of, "entered_by": by, "entered_at": AT}
+    size = {"height_cm": person.pop("height_cm", None), "weight_kg": person.pop("weight_kg", None)}
+    SizeRow.objects.create(date=known.as_of, **size, **entered)
+    kinds = ((FractureRow, known.fractures), (ScanRow, known.scans), (LiftSet, known.lifts))
+    for kind, held in kinds:
+        for one in held or ():
+            kind.from_fact(one, **entered).save()
+    if known.tests:
+        FunctionTestDay.from_fact(known.tests, **entered).save()
+    for key in ("format", "as_of", "scans", "tests", "lifts"):
+        document.pop(key, None)
+    if document.get("fractures"):
+        document.pop("fractures")
+    for key in ("born", "sex"):
+        person.pop(key)
+    Assessment.objects.create(
+        patient=of, as_of=known.as_of, answers=document, section="about", made_by=by, made_at=AT
+    )
+    return of
+
+
+def answer(of: Patient, by: User, **changes: Any) -> None:
+    """Save other answers of a patient, laid over those that hold."""
+    newest = Assessment.objects.filter(patient=of).latest("pk")
+    Assessment.objects.create(
+        patient=of,
+        as_of=newest.as_of,
+        answers=laid_over(newest.answers, changes),
+        section="about",
+        made_by=by,
+        made_at=AT,
+    )

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import datetime as dt
 from collections.abc import Sequence
 from dataclasses import replace
 from typing import Any
@@ -11,6 +12,7 @@ from hypothesis import assume, event, given, settings
 from hypothesis import strategies as st
 
 from programs.basis import Basis
+from programs.clinic_limits import Setting, clinic
 from programs.course import FRAGILE_CAP, Resume
 from programs.dose import balance, impact, posture, resistance, rises
 from programs.edit_check import Judged, check, choices, exercises_in, gathered, judge
@@ -20,7 +22,7 @@ from programs.exercises import EXERCISES
 from programs.minutes import part_of, session_min
 from safety.findings import Modality
 from tests.documents import documents
-from tests.people import facts
+from tests.people import facts, steady
 from tests.programs.test_edits import STEADY, WALKER, basis, edit, gentle
 
 GUARDED = {"supervised": "yes"}
@@ -343,6 +345,21 @@ def test_weeks_on_a_plate_that_is_not_there_are_found() -> None:
     bare = basis(resources={"plates": []})
     assert bare.made.plate_fit is None
     assert check(bare.made.weeks, bare) == ()
+
+
+def test_the_clinics_own_limits_hold_a_change() -> None:
+    def own(name: str, value: float) -> Setting:
+        return Setting(name=name, value=value, by="Marta Ferro", on=dt.date(2026, 3, 2))
+
+    known = steady(resources={"minutes_per_day": 200})
+    tighter = clinic([own("plate.sessions", 2), own("balance.minutes", 100)])
+    made = Basis.of(known, Resume(), tighter)
+    assert check(made.made.weeks, made) == ()
+    assert "clinic_sessions" in refused(on(made, edit("plate.sessions", 3, 26, 26)))
+    assert on(made, edit("plate.sessions", 2, 26, 26)).breaches == ()
+    assert {b.name for b in on(made, edit("balance.minutes", 101, 26, 26)).reasoned} == {"minutes"}
+    looser = Basis.of(known, Resume(), clinic([own("impact.impacts", 60)]))
+    assert "impacts" not in names(on(looser, edit("impact.impacts", 60, 26, 26)))
 
 
 # --- Days, minutes, standing --------------------------------------------------------------
