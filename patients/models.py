@@ -9,6 +9,7 @@ from typing import Any, ClassVar, NoReturn, Self
 from django.conf import settings
 from django.db import models
 
+import patients.measuring.models  # noqa: F401  its tables are this app's
 from patients import codes
 from patients.asking import asks
 from patients.facts import Fracture, Lift, Scan, Tests, Turnover

@@ -11,8 +11,9 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 from types import MappingProxyType
 
-from patients import function_tests, precision, turnover
+from patients import density_history, function_tests, precision, turnover
 from patients.codes import MARKER_UNITS, MARKERS, SCAN_SITES
+from patients.density_history import Kept
 from patients.facts import Scan, Tests, Turnover
 from patients.precision import Lsc
 from patients.turnover import MarkerLsc
@@ -83,19 +84,22 @@ class Series:
     cautions: tuple[str, ...]
 
 
-def density_series(scans: Iterable[Scan], site: str, least: Lsc | None) -> Series | None:
+def density_series(
+    scans: Iterable[Scan], site: str, least: Lsc | None, parts: Iterable[str | None] = ()
+) -> Series | None:
     """Return the density of one site over time; None where no scan gives one.
 
-    Of several scans of a day the lowest density is taken. Scans of another scanner than the
-    newest stay in the picture, marked not comparable.
+    One scan a day (see `density_history`). Scans of another scanner, side or vertebrae than
+    the newest stay in the picture, marked not comparable.
     """
-    rows = _lowest_of_each_day(scan for scan in scans if scan.site == site)
-    if not rows:
+    kept = density_history.of_each_day(scans, site, parts)
+    if not kept:
         return None
-    points = tuple(Point(s.date, bmd, _comparable(s, rows[-1][0], least)) for s, bmd in rows)
+    newest = kept[-1]
+    points = tuple(Point(k.scan.date, k.bmd_g_cm2, _comparable(k, newest, least)) for k in kept)
     start = next(index for index, point in enumerate(points) if point.comparable)
     baseline = points[start]
-    steps = [_density_step(rows[i][0], rows[-1][0], least) for i in _earlier(start, len(rows))]
+    steps = [_density_step(kept[i], newest, least) for i in _earlier(start, len(kept))]
     return Series(
         measure=site,
         label=SCAN_SITES[site],
@@ -106,7 +110,7 @@ def density_series(scans: Iterable[Scan], site: str, least: Lsc | None) -> Serie
         band=None if least is None else _around(baseline.value, least.at(baseline.value)),
         against_baseline=steps[0] if steps else None,
         against_last=steps[1] if steps else None,
-        cautions=precision.compare(rows[-1][0], rows[-1][0], least).cautions,
+        cautions=density_history.change(newest, newest, least).cautions,
     )
 
 
@@ -169,17 +173,8 @@ def function_series(tests: Iterable[Tests], measure: str) -> Series | None:
     )
 
 
-def _lowest_of_each_day(scans: Iterable[Scan]) -> list[tuple[Scan, float]]:
-    lowest: dict[dt.date, tuple[Scan, float]] = {}
-    for scan in scans:
-        bmd = scan.bmd_g_cm2
-        if bmd is not None and (scan.date not in lowest or bmd < lowest[scan.date][1]):
-            lowest[scan.date] = (scan, bmd)
-    return [lowest[day] for day in sorted(lowest)]
-
-
-def _comparable(scan: Scan, newest: Scan, least: Lsc | None) -> bool:
-    return scan is newest or not precision.compare(scan, newest, least).reasons
+def _comparable(kept: Kept, newest: Kept, least: Lsc | None) -> bool:
+    return kept is newest or not density_history.change(kept, newest, least).reasons
 
 
 def _earlier(start: int, count: int) -> tuple[int, ...]:
@@ -187,9 +182,9 @@ def _earlier(start: int, count: int) -> tuple[int, ...]:
     return () if count < 2 else (min(start, count - 2), count - 2)
 
 
-def _density_step(scan: Scan, newest: Scan, least: Lsc | None) -> Step:
-    found = precision.compare(scan, newest, least)
-    return Step(scan.date, found.verdict, found.reasons, found.percent)
+def _density_step(kept: Kept, newest: Kept, least: Lsc | None) -> Step:
+    found = density_history.change(kept, newest, least)
+    return Step(kept.scan.date, found.verdict, found.reasons, found.percent)
 
 
 def _marker_step(sample: Turnover, newest: Turnover, least: MarkerLsc) -> Step:

@@ -1,0 +1,242 @@
+"""A measure over time as a picture: its points, the error around the baseline, the days.
+
+Plain SVG with presentation attributes only; ink and greys, so that print loses nothing.
+Points that cannot be compared are hollow. The page puts the same numbers in a table.
+"""
+
+from __future__ import annotations
+
+import datetime as dt
+import math
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
+from html import escape
+
+from patients.series import Point, Series
+from patients.units import show_number
+
+WIDTH, HEIGHT = 720, 264
+_LEFT, _RIGHT, _TOP, _BOTTOM = 64, 24, 30, 34
+_INK, _QUIET, _HAIR, _BAND = "#1d1b18", "#5c574e", "#d8d1c2", "#e9e3d6"
+_SMALL, _TEXT = "14", "15"
+#: A lone point, or points of one day, get this much time on both sides.
+_ROOM_DAYS = 120
+_MOST_TICKS = 7
+_MONTH_STEPS = (1, 2, 3, 6, 12, 24, 60, 120)
+#: Labels closer than this would run into each other, in units of the picture.
+_LABEL_ROOM = 52
+_STEPS = (1, 2, 2.5, 5, 10)
+_TINY = 1e-9
+
+
+@dataclass(frozen=True)
+class Mark:
+    """Something that happened on a day: a program signed, a bone medicine begun."""
+
+    on: dt.date
+    label: str
+
+
+@dataclass(frozen=True)
+class _Frame:
+    """Where days and values lie in the picture."""
+
+    first: dt.date
+    last: dt.date
+    low: float
+    high: float
+    top: float
+
+    def x(self, day: dt.date) -> float:
+        """Return where a day lies."""
+        share = (day - self.first).days / (self.last - self.first).days
+        return round(_LEFT + share * (WIDTH - _LEFT - _RIGHT), 1)
+
+    def y(self, value: float) -> float:
+        """Return where a value lies."""
+        share = (value - self.low) / (self.high - self.low)
+        return round(HEIGHT - _BOTTOM - share * (HEIGHT - _TOP - _BOTTOM - self.top), 1)
+
+
+def chart(series: Series, marks: Sequence[Mark] = (), name: str = "chart") -> str:
+    """Return the SVG of a series; name makes its ids unique on the page.
+
+    A mark before the first or after the last point widens the time shown.
+    """
+    rows = _mark_rows(marks)
+    frame = _frame(series, marks, top=16 * (max((r for _, r in rows), default=-1) + 1))
+    parts = (
+        *_values_axis(series, frame),
+        *_band(series, frame),
+        *_days_axis(frame),
+        *(_mark(mark, row, frame) for mark, row in rows),
+        _line(series.points, frame),
+        *(_dot(point, frame) for point in series.points),
+        *_labels(series, frame),
+    )
+    return svg(name, _title(series), _description(series), HEIGHT, parts)
+
+
+def svg(name: str, title: str, description: str, height: int, parts: Iterable[str]) -> str:
+    """Return a picture of the house's width, with its title first."""
+    return element(
+        "svg",
+        element("title", escape(title), id=f"{name}-title"),
+        element("desc", escape(description), id=f"{name}-desc"),
+        *parts,
+        xmlns="http://www.w3.org/2000/svg",
+        role="img",
+        aria_labelledby=f"{name}-title {name}-desc",
+        viewBox=f"0 0 {WIDTH} {height}",
+        width=WIDTH,
+        height=height,
+    )
+
+
+def element(tag: str, *inside: str, **attributes: object) -> str:
+    """Return one element; underscores in attribute names stand for hyphens."""
+    pairs = "".join(
+        f' {key.rstrip("_").replace("_", "-")}="{escape(str(value))}"'
+        for key, value in attributes.items()
+    )
+    return f"<{tag}{pairs}>{''.join(inside)}</{tag}>"
+
+
+def text(x: float, y: float, words: str, **more: object) -> str:
+    """Return a label."""
+    look: dict[str, object] = {"font_size": _SMALL, "fill": _INK, **more}
+    return element("text", escape(words), x=round(x, 1), y=round(y, 1), **look)
+
+
+def line(x1: float, y1: float, x2: float, y2: float, **more: object) -> str:
+    """Return a straight line."""
+    look: dict[str, object] = {"stroke": _INK, "stroke_width": 1, **more}
+    return element("line", x1=x1, y1=y1, x2=x2, y2=y2, **look)
+
+
+def _frame(series: Series, marks: Sequence[Mark], top: float) -> _Frame:
+    days = [p.on for p in series.points] + [m.on for m in marks]
+    values = [p.value for p in series.points] + list(series.band or ())
+    first, last = min(days), max(days)
+    # Some air at both ends, so that no point lies on the axis.
+    air = max(_ROOM_DAYS if first == last else 0, (last - first).days // 16, 10)
+    low, high = _padded(min(values), max(values))
+    return _Frame(first - dt.timedelta(days=air), last + dt.timedelta(days=air), low, high, top)
+
+
+def _padded(low: float, high: float) -> tuple[float, float]:
+    air = (high - low) * 0.12 or abs(high) * 0.1 or 1.0
+    return low - air, high + air
+
+
+def value_ticks(low: float, high: float) -> tuple[float, ...]:
+    """Return round values between two, three to six of them."""
+    rough = (high - low) / 4
+    power = 10.0 ** math.floor(math.log10(rough))
+    step = next(s * power for s in _STEPS if s * power >= rough - _TINY)
+    first, last = math.ceil(low / step - _TINY), math.floor(high / step + _TINY)
+    return tuple(round(i * step, 10) for i in range(first, last + 1))
+
+
+def day_ticks(first: dt.date, last: dt.date) -> tuple[dt.date, ...]:
+    """Return firsts of months between two days, evenly spaced, at most seven."""
+    months = range(first.year * 12 + first.month - 1, last.year * 12 + last.month)
+    for step in _MONTH_STEPS:
+        days = (dt.date(m // 12, m % 12 + 1, 1) for m in months if m % step == 0)
+        found = tuple(day for day in days if first <= day <= last)
+        if len(found) <= _MOST_TICKS:
+            return found
+    return ()
+
+
+def _values_axis(series: Series, frame: _Frame) -> Iterable[str]:
+    unit = f"{series.label}, {series.unit}".rstrip(", ")
+    yield text(8, 16, unit, font_size=_TEXT, font_weight="bold")
+    for value in value_ticks(frame.low, frame.high):
+        y = frame.y(value)
+        yield line(_LEFT, y, WIDTH - _RIGHT, y, stroke=_HAIR)
+        yield text(_LEFT - 8, y + 5, _tick_text(value), text_anchor="end", fill=_QUIET)
+
+
+def _tick_text(value: float) -> str:
+    return f"{value:g}".replace("-", "\u2212")
+
+
+def _band(series: Series, frame: _Frame) -> Iterable[str]:
+    if series.band is None:
+        return
+    low, high = (frame.y(value) for value in series.band)
+    width = WIDTH - _RIGHT - _LEFT
+    yield element("rect", x=_LEFT, y=high, width=width, height=round(low - high, 1), fill=_BAND)
+    for y in (low, high):
+        yield line(_LEFT, y, WIDTH - _RIGHT, y, stroke=_QUIET, stroke_dasharray="2 4")
+    yield text(_LEFT + 6, low - 6, "error around the baseline", fill=_QUIET)
+
+
+def _days_axis(frame: _Frame) -> Iterable[str]:
+    y = HEIGHT - _BOTTOM
+    yield line(_LEFT, y, WIDTH - _RIGHT, y)
+    days = day_ticks(frame.first, frame.last)
+    yearly = all(day.month == 1 for day in days)
+    for day in days:
+        x = frame.x(day)
+        yield line(x, y, x, y + 6)
+        yield text(x, y + 22, f"{day:%Y}" if yearly else f"{day:%b %Y}", text_anchor="middle")
+
+
+def _mark_rows(marks: Sequence[Mark]) -> list[tuple[Mark, int]]:
+    """Return the marks by day, each on a row of its own, so that labels stay apart."""
+    return [(mark, row) for row, mark in enumerate(sorted(marks, key=lambda m: m.on))]
+
+
+def _mark(mark: Mark, row: int, frame: _Frame) -> str:
+    x, y = frame.x(mark.on), _TOP + 12 + 16 * row
+    before = x > WIDTH / 2
+    place = {"text_anchor": "end"} if before else {}
+    return line(x, y - 10, x, HEIGHT - _BOTTOM, stroke_dasharray="6 3") + text(
+        x - 5 if before else x + 5, y, mark.label, **place
+    )
+
+
+def _line(points: Iterable[Point], frame: _Frame) -> str:
+    places = [f"{frame.x(p.on)},{frame.y(p.value)}" for p in points if p.comparable]
+    return element("polyline", points=" ".join(places), fill="none", stroke=_INK, stroke_width=2)
+
+
+def _dot(point: Point, frame: _Frame) -> str:
+    fill = _INK if point.comparable else "#ffffff"
+    return element(
+        "circle",
+        cx=frame.x(point.on),
+        cy=frame.y(point.value),
+        r=5,
+        fill=fill,
+        stroke=_INK,
+        stroke_width=2,
+    )
+
+
+def _labels(series: Series, frame: _Frame) -> Iterable[str]:
+    """Yield the value of each point that has room for it, from the newest back."""
+    free = math.inf
+    for point in reversed(series.points):
+        x = frame.x(point.on)
+        if free - x >= _LABEL_ROOM:
+            free = x
+            words = show_number(point.value, series.decimals)
+            yield text(x, frame.y(point.value) - 11, words, text_anchor="middle")
+
+
+def _title(series: Series) -> str:
+    return f"{series.label[:1].upper()}{series.label[1:]} over time"
+
+
+def _description(series: Series) -> str:
+    """Return the picture in words, for whoever does not see it."""
+    said = [
+        f"{p.on:%-d %b %Y} {show_number(p.value, series.decimals)}"
+        + ("" if p.comparable else " (not comparable)")
+        for p in series.points
+    ]
+    unit = f" in {series.unit}" if series.unit else ""
+    return f"Values{unit}: {', '.join(said)}."

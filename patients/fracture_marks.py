@@ -1,0 +1,59 @@
+"""How long ago each bone broke, and the days on which the usual waits are over."""
+
+from __future__ import annotations
+
+import datetime as dt
+from dataclasses import dataclass
+
+from patients.ages import add_months, days_between
+from patients.facts import Facts, Fracture
+
+#: Nothing is drafted before this many days (project choice, for the clinic to confirm).
+REST_DAYS = 28
+#: Loading waits up to and including this day (12 weeks; older-adult list of the American
+#: Diabetes Association waits 6 months for delayed union; project choice, to be confirmed).
+LOAD_DAYS = 84
+#: From here on a fracture of which nobody says otherwise is taken as healed, calendar months.
+HEALED_MONTHS = 12
+
+
+@dataclass(frozen=True)
+class Mark:
+    """A wait after a fracture: the first day on which it is over, and the days still left."""
+
+    words: str
+    on: dt.date
+    days_left: int
+
+    @property
+    def over(self) -> bool:
+        """Tell whether the wait is over."""
+        return self.days_left == 0
+
+
+@dataclass(frozen=True)
+class Since:
+    """One fracture: days since it broke and its waits; None and () without a date."""
+
+    fracture: Fracture
+    days: int | None
+    marks: tuple[Mark, ...]
+
+
+def since_fractures(facts: Facts) -> tuple[Since, ...]:
+    """Return each fracture with its waits, newest first, those without a date last."""
+    dated = sorted(facts.fractures or (), key=lambda f: (f.date is not None, f.date or dt.date.min))
+    return tuple(_since(fracture, facts.as_of) for fracture in reversed(dated))
+
+
+def _since(fracture: Fracture, day: dt.date) -> Since:
+    if fracture.date is None:
+        return Since(fracture, None, ())
+    broke = fracture.date
+    ends = (
+        ("4 weeks", broke + dt.timedelta(days=REST_DAYS)),
+        ("12 weeks", broke + dt.timedelta(days=LOAD_DAYS + 1)),
+        ("12 months", add_months(broke, HEALED_MONTHS)),
+    )
+    marks = tuple(Mark(words, on, max(0, days_between(day, on))) for words, on in ends)
+    return Since(fracture, days_between(broke, day), marks)

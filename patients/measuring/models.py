@@ -1,0 +1,73 @@
+"""The clinic's scanners, their precision studies, and files parked before they are taken."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from django.conf import settings
+from django.db import models
+
+from patients import codes
+from patients.units import clean_text
+
+
+def _person(**more: Any) -> Any:
+    return models.ForeignKey(
+        settings.AUTH_USER_MODEL, on_delete=models.PROTECT, related_name="+", **more
+    )
+
+
+def scanner_key(name: str) -> str:
+    """Return the name of a scanner as names are compared: capitals make no difference."""
+    return clean_text(name).casefold()[:200]
+
+
+class Scanner(models.Model):
+    """A density scanner, under the name that stands with its scans."""
+
+    name = models.CharField("Name", max_length=200)
+    key = models.CharField(max_length=200, unique=True, editable=False)
+    note = models.CharField("Note", max_length=500, blank=True)
+    version = models.PositiveIntegerField(default=1)
+
+    class Meta:
+        ordering = ["key"]
+
+    def save(self, *args: Any, **kwargs: Any) -> None:
+        """Save, with the key made from the name."""
+        self.key = scanner_key(self.name)
+        super().save(*args, **kwargs)
+
+
+class PrecisionStudy(models.Model):
+    """A precision study of one scanner at one site; the newest that stands is in use.
+
+    people  each person's repeated densities in g/cm2; None where only the error was given
+    """
+
+    scanner = models.ForeignKey(Scanner, on_delete=models.PROTECT, related_name="studies")
+    site = models.CharField(max_length=20, choices=list(codes.SCAN_SITES.items()))
+    made_on = models.DateField()
+    people = models.JSONField(null=True)
+    rms_sd_g_cm2 = models.DecimalField(max_digits=7, decimal_places=6)
+    freedom = models.PositiveIntegerField()
+    note = models.CharField(max_length=500, blank=True)
+    entered_by = _person()
+    entered_at = models.DateTimeField()
+    withdrawn_by = _person(null=True)
+    withdrawn_at = models.DateTimeField(null=True)
+    withdrawn_reason = models.CharField(max_length=200, blank=True)
+
+    class Meta:
+        ordering = ["-made_on", "-id"]
+
+
+class ParkedFile(models.Model):
+    """A file that was sent and not yet taken; nothing of it is on record."""
+
+    name = models.CharField(max_length=200)
+    content = models.BinaryField()
+    digest = models.CharField(max_length=64)
+    parked_by = _person()
+    parked_at = models.DateTimeField()
+    expires_at = models.DateTimeField(db_index=True)

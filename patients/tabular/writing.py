@@ -1,0 +1,61 @@
+"""Rows out to a file that reads in again as it was."""
+
+from __future__ import annotations
+
+import csv
+import datetime as dt
+import io
+from collections.abc import Iterable, Mapping
+from typing import Any
+
+from patients.asking import Kind
+from patients.tabular.check import Held, Person
+from patients.tabular.columns import WHO, Column, Layout
+from patients.tabular.guard import guarded
+
+_BOM = "\ufeff"  # a spreadsheet takes the file for UTF-8 only with it
+
+
+def written(layout: Layout, person: Person, rows: Iterable[Held]) -> bytes:
+    """Return the file of a person's rows: UTF-8, commas between, decimal points.
+
+    Text that a spreadsheet would take for a formula is guarded, the heads too; numbers
+    stand bare.
+    """
+    out = io.StringIO(newline="")
+    writer = csv.writer(out)
+    columns = (*WHO, *layout.columns)
+    writer.writerow(guarded(column.head) for column in columns)
+    who = {
+        "patient_id": person.pk,
+        "record_number": person.record_number,
+        "born": person.born,
+    }
+    for row in rows:
+        writer.writerow(_cell(column, who, row) for column in columns)
+    return (_BOM + out.getvalue()).encode()
+
+
+def _cell(column: Column, who: Mapping[str, Any], row: Held) -> str:
+    if column.code in who:
+        return _shown(who[column.code])
+    if column.code in row.beside:
+        return guarded(row.beside[column.code])
+    return _shown(getattr(row.fact, column.code), column)
+
+
+def _shown(value: Any, column: Column | None = None) -> str:
+    match value:
+        case None:
+            return ""
+        case bool():
+            return "yes" if value else "no"
+        case int() | float():
+            return f"{value:.10g}"
+        case dt.date():
+            return value.isoformat()
+        case tuple():
+            pressure = column is not None and column.ask.kind is Kind.PRESSURE
+            return ("/" if pressure else "; ").join(str(v).replace("_", " ") for v in value)
+        case _:
+            return guarded(str(value))
