@@ -57,6 +57,15 @@ class Planned:
     weeks: Sequence[Mapping[str, Any]]
     timetable: Mapping[str, Sequence[str]]
 
+    @classmethod
+    def of(cls, snapshot: Mapping[str, Any]) -> Planned:
+        """Return the program in a signed snapshot."""
+        return cls(
+            starts_on=dt.date.fromisoformat(snapshot["starts_on"]),
+            weeks=snapshot["weeks"],
+            timetable=snapshot["timetable"],
+        )
+
     def week_of(self, day: dt.date) -> int:
         """Return the number of the week that holds a day; before the start it is below 1."""
         return (day - self.starts_on).days // 7 + 1

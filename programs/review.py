@@ -94,6 +94,11 @@ class Ground:
     sources: tuple[str, ...]
     entries: tuple[Session, ...] = ()
 
+    @property
+    def words(self) -> str:
+        """Return what it leads to, in words."""
+        return WORDS[self.next]
+
 
 @dataclass(frozen=True, kw_only=True)
 class ModalityReview:
@@ -123,6 +128,11 @@ class ModalityReview:
     def next(self) -> Next:
         """Return what is proposed."""
         return self.grounds[0].next
+
+    @property
+    def percent_shown(self) -> int | None:
+        """Return the whole percent, rounded down so that it never seems to reach a threshold."""
+        return None if self.recent is None else math.floor(self.recent)
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -174,6 +184,12 @@ def review(
         events=happened,
         against_lifting=tuple(against_lifting(seen, entries, bool(happened))),
     )
+
+
+def alarming(one: Session) -> bool:
+    """Tell whether an entry is to be looked at before anything else."""
+    hurt = one.pain is not None and one.pain > PAIN_EASY
+    return bool(one.fell) or bool(one.red_flag) or (hurt and _pain_next(one) is not Next.HOLD)
 
 
 def written(proposal: Proposal) -> dict[str, Any]:

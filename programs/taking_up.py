@@ -2,14 +2,12 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Callable, Iterable, Mapping
 from dataclasses import replace
 from typing import Any
 
-from patients.facts import Facts
 from programs.adherence import Planned
 from programs.course import Resume
-from programs.plan import draft
 from programs.review import Next
 from programs.week import Week
 from safety.findings import LOADED, Modality
@@ -90,15 +88,22 @@ def _plain(value: Any) -> Any:
 # --- Never above what was signed ----------------------------------------------------------
 
 
-def within_signed(facts: Facts, resume: Resume, planned: Planned, before: Resume) -> Resume:
+def within_signed(
+    drafted: Callable[[Resume], tuple[Week, ...]],
+    resume: Resume,
+    planned: Planned,
+    before: Resume,
+) -> Resume:
     """Return the resume with which no loaded modality starts above its signed dose.
+
+    drafted   gives the weeks of the draft that takes up there
 
     A ramp that waited for room, a change made before signing, a lifted cap or new facts
     would else let the first week jump. Such a modality takes up so many weeks earlier.
     """
     for modality in LOADED:
         signed = _signed_dose(planned, modality, resume.done(modality) - before.done(modality))
-        while resume.done(modality) and _above(draft(facts, resume).weeks, signed, modality):
+        while resume.done(modality) and _above(drafted(resume), signed, modality):
             resume = _earlier(resume, modality)
     return resume
 

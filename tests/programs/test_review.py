@@ -20,6 +20,7 @@ from programs.review import (
     Ground,
     ModalityReview,
     Next,
+    alarming,
     bolder,
     done_words,
     events_of,
@@ -100,6 +101,8 @@ def test_a_steady_log_may_advance_and_rests_on_its_entries() -> None:
     found = looked(steady(range(1, 5)))
     assert found.next is Next.ADVANCE
     assert found.recent == 100
+    assert found.percent_shown == 100
+    assert found.grounds[0].words == "Go on with the ramp"
     assert [one.on for one in found.grounds[0].entries] == [
         day(w, d) for w in (3, 4) for d in (0, 2, 4)
     ]
@@ -122,6 +125,7 @@ def test_a_modality_that_was_not_planned_lately_holds() -> None:
     found = looked(steady((1,)), FIVE, planned(weeks=weeks))
     assert found.next is Next.HOLD
     assert found.recent is None
+    assert found.percent_shown is None
     assert "No session of it was planned" in found.grounds[0].text
 
 
@@ -324,6 +328,23 @@ def test_the_most_careful_of_several_is_proposed_and_all_are_named() -> None:
     assert order == sorted(order, reverse=True)
     assert found.next is Next.STOP
     assert {Next.BACK_ONE, Next.HOLD} <= {one.next for one in found.grounds}
+
+
+@pytest.mark.parametrize(
+    ("more", "expected"),
+    [
+        ({}, False),
+        ({"pain": None}, False),
+        ({"pain": 3, "pain_settled": False}, False),
+        ({"pain": 5, "pain_settled": True}, False),
+        ({"pain": 4, "pain_settled": None}, True),
+        ({"pain": 6, "pain_settled": True}, True),
+        ({"fell": True}, True),
+        ({"red_flag": "fever"}, True),
+    ],
+)
+def test_what_is_looked_at_first(more: dict[str, Any], expected: bool) -> None:
+    assert alarming(session(**more)) is expected
 
 
 def test_bolder() -> None:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+from collections.abc import Callable
 from typing import Any
 
 import pytest
@@ -16,6 +17,7 @@ from programs.course import FRAGILE_CAP, Resume
 from programs.plan import draft
 from programs.review import Next
 from programs.taking_up import resume_of, within_signed
+from programs.week import Week
 from safety.findings import LOADED, Modality
 from tests.people import steady
 from tests.programs.logs import START
@@ -28,6 +30,10 @@ def signed(facts: Facts, resume: Resume | None = None) -> Planned:
     """Return a program signed as drafted, as it comes out of its snapshot."""
     document = json.loads(json.dumps(write(draft(facts, resume or Resume()))))
     return Planned(starts_on=START, weeks=document["weeks"], timetable=document["timetable"])
+
+
+def drafted(facts: Facts) -> Callable[[Resume], tuple[Week, ...]]:
+    return lambda resume: draft(facts, resume).weeks
 
 
 STEADY = signed(steady())
@@ -125,7 +131,7 @@ def bounded(facts: Facts, planned: Planned, before: Resume | None = None, **chan
     chosen = dict.fromkeys(LOADED, Next.ADVANCE)
     full = changes.pop("full", 8)
     resume = resume_of(chosen, planned, full, before or Resume(), **changes)
-    return within_signed(facts, resume, planned, before or Resume())
+    return within_signed(drafted(facts), resume, planned, before or Resume())
 
 
 def changed(modality: str, **dose: Any) -> Planned:
@@ -185,7 +191,8 @@ def test_the_next_program_never_starts_above_the_last_signed_week(
     facts = steady()
     before = Resume(done_weeks=done_before)
     planned = signed(facts, before)
-    resume = within_signed(facts, resume_of(decided, planned, full, before), planned, before)
+    resume = resume_of(decided, planned, full, before)
+    resume = within_signed(drafted(facts), resume, planned, before)
     (first, *_) = draft(facts, resume).weeks
     week = planned.weeks[min(full, 25)]
     assert first.plate is not None

@@ -1,0 +1,49 @@
+"""Which paper to print, and how."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from django import forms
+
+from patients.forms.declared import SheetForm
+from programs.actions.handouts import FIRST_WEEKS, KINDS
+from programs.actions.printing import PAPERS, TYPES_PT
+
+TYPE_NAMES = {16: "large (16 pt)", 20: "very large (20 pt)"}
+LAST_WEEK = 26
+EARLIEST_HOUR = 4
+
+
+class PaperForm(SheetForm):
+    """The options of a paper."""
+
+    kind = forms.ChoiceField(label="Paper", choices=list(KINDS.items()), initial=FIRST_WEEKS)
+    week = forms.IntegerField(
+        label="Week, for the fridge door", min_value=1, max_value=LAST_WEEK, initial=1
+    )
+    paper = forms.ChoiceField(label="Paper size", choices=[(name, name) for name in PAPERS])
+    type_pt = forms.TypedChoiceField(
+        label="Letters", coerce=int, choices=[(pt, TYPE_NAMES[pt]) for pt in TYPES_PT]
+    )
+
+    @property
+    def options(self) -> dict[str, Any]:
+        """Return what was chosen, as the action takes it."""
+        return dict(self.cleaned_data)
+
+
+class CalendarForm(SheetForm):
+    """The clock time of the sessions; empty makes whole days of them.
+
+    Between midnight and four a clock may jump, and a session would be lost or come twice.
+    """
+
+    at = forms.TimeField(label="Time of day", required=False)
+
+    def clean_at(self) -> Any:
+        """Return the time; raises ValidationError before four in the morning."""
+        at = self.cleaned_data["at"]
+        if at is not None and at.hour < EARLIEST_HOUR:
+            raise forms.ValidationError("Choose a time from 4:00 on, or none.")
+        return at

@@ -1,0 +1,206 @@
+"""The Review page: what the log leads to, what is decided, and on to the next draft."""
+
+from __future__ import annotations
+
+import datetime as dt
+from dataclasses import dataclass
+from typing import Any
+
+from django.contrib import messages
+from django.http import HttpRequest, HttpResponse
+from django.shortcuts import get_object_or_404, redirect
+from django.utils import timezone
+from django.views.decorators.http import require_GET, require_POST
+
+from patients import audit
+from patients.assembly import Contradiction, Entered, entered, facts_from
+from patients.models import Patient
+from patients.sections import SECTIONS
+from patients.views.common import other_patient, patient_page, sent_token, signed_in, today
+from programs.actions.refusals import NotDone
+from programs.actions.reviewing import Outlook, hold_review, outlook
+from programs.forms.review import ReviewForm
+from programs.models import Review, SignedPlan
+from programs.review import WORDS, Next
+from programs.review_charts import bar, effort_strip, pain_strip, rows
+
+#: Sections that a review asks anew, and why.
+ASK_ANEW = {
+    "symptoms": "Red flags",
+    "falls": "Falls",
+    "tests": "Blood pressure",
+    "conditions": "New illnesses",
+}
+
+
+@dataclass(frozen=True, kw_only=True)
+class OldFact:
+    """A fact that is older than the review; None was never asked."""
+
+    code: str
+    title: str
+    asked_on: dt.date | None
+
+
+@require_GET
+def review(request: HttpRequest, patient_id: int) -> HttpResponse:
+    """Show the review of the newest signed program."""
+    signed = _newest(patient_id)
+    if signed is None:
+        return _nothing(request, get_object_or_404(Patient, pk=patient_id))
+    return _shown(request, signed)
+
+
+@require_POST
+def review_decide(request: HttpRequest, patient_id: int) -> HttpResponse:
+    """Keep the decision, and go on to the next draft where there is one."""
+    patient = get_object_or_404(Patient, pk=patient_id)
+    if (refusal := other_patient(request, patient)) is not None:
+        return refusal
+    if (before := audit.done_before(sent_token(request))) is not None:
+        return _onward(Review.objects.get(pk=before.object_id))
+    signed = _newest(patient_id)
+    if signed is None:
+        return redirect("programs:review", patient.pk)
+    return _shown(request, signed, request.POST)
+
+
+def _shown(request: HttpRequest, signed: SignedPlan, data: Any = None) -> HttpResponse:
+    known = entered(signed.patient, today())
+    try:
+        seen = outlook(signed, known.as_of, facts_from(known))
+    except Contradiction as contradiction:
+        return _contradiction(request, signed.patient, contradiction)
+    form = _form(seen, data)
+    if data is None:
+        return _page(request, known, seen, form)
+    return _decide(request, known, seen, form)
+
+
+def _decide(request: HttpRequest, known: Entered, seen: Outlook, form: ReviewForm) -> HttpResponse:
+    if not form.is_valid():
+        return _page(request, known, seen, form, status=422)
+    try:
+        held = hold_review(
+            signed=seen.signed,
+            decisions=form.decisions(),
+            lifted=form.lifted(),
+            seal=request.POST.get("seal", ""),
+            stay="stay" in request.POST,
+            note=form.cleaned_data["note"],
+            by=signed_in(request),
+            at=timezone.now(),
+            token=sent_token(request),
+        )
+    except NotDone as refused:
+        form.add_error(None, str(refused))
+        return _page(request, known, seen, form, status=409)
+    messages.success(request, _said(held))
+    return _onward(held)
+
+
+def _said(held: Review) -> str:
+    if held.next_plan is None:
+        return "The review is kept. There is no new draft."
+    return f"The review is kept. Draft {held.next_plan.version} is made from it; look it through."
+
+
+def _onward(held: Review) -> HttpResponse:
+    page = "programs:plan" if held.next_plan_id else "programs:review"
+    return redirect(page, held.patient_id)
+
+
+def _newest(patient_id: int) -> SignedPlan | None:
+    rows = SignedPlan.objects.filter(patient=patient_id).select_related("plan", "patient")
+    return rows.order_by("-version").first()
+
+
+def _form(seen: Outlook, data: Any = None) -> ReviewForm:
+    return ReviewForm(data, seen=seen, born=seen.signed.patient.born, as_of=today())
+
+
+def _nothing(request: HttpRequest, patient: Patient) -> HttpResponse:
+    return patient_page(request, "programs/review.html", patient, step="review", seen=None)
+
+
+def _contradiction(
+    request: HttpRequest, patient: Patient, contradiction: Contradiction
+) -> HttpResponse:
+    return patient_page(
+        request,
+        "patients/contradiction.html",
+        patient,
+        step="review",
+        problems=contradiction.problems,
+        sections=SECTIONS,
+    )
+
+
+def _page(
+    request: HttpRequest, known: Entered, seen: Outlook, form: ReviewForm, status: int = 200
+) -> HttpResponse:
+    proposal, signed = seen.proposal, seen.signed
+    in_time = [one for one in seen.log if one.on <= proposal.day]
+    token = sent_token(request)
+    return patient_page(
+        request,
+        "programs/review.html",
+        signed.patient,
+        status=status,
+        step="review",
+        seen=seen,
+        form=form,
+        old_facts=_old_facts(known),
+        weeks=_weeks(seen),
+        pain=pain_strip(seen.planned, proposal.day, in_time),
+        effort=effort_strip(seen.planned, proposal.day, in_time),
+        hurt=[one for one in in_time if (one.pain or 0) > 3],
+        unknown_pain=sum(one.trained and one.pain is None for one in in_time),
+        unknown_fall=sum(one.trained and one.fell is None for one in in_time),
+        logged=len(in_time),
+        earlier=_earlier(signed.patient),
+        replaced=seen.before.lifted - seen.stays_lifted,
+        **({"token": token} if token else {}),
+    )
+
+
+def _weeks(seen: Outlook) -> list[tuple[int, list[tuple[Any, Any]]]]:
+    """Return each week, newest first, with the count and the bar of each modality."""
+    columns = [one.weeks for one in seen.proposal.modalities]
+    found = [(week, [(count, bar(count)) for count in held]) for week, held in rows(columns)]
+    return found[::-1]
+
+
+def _old_facts(known: Entered) -> list[OldFact]:
+    """Return what was last asked or measured before the day of the review."""
+    day = known.as_of
+    answered = known.assessment.answered if known.assessment else {}
+    pressures = [row.date for row in known.rows["tests"] if row.resting_bp]
+    on = {
+        code: dt.date.fromisoformat(answered[code]) if code in answered else None
+        for code in ASK_ANEW
+        if code != "tests"
+    }
+    on["tests"] = pressures[-1] if pressures else None
+    return [
+        OldFact(code=code, title=title, asked_on=on[code])
+        for code, title in ASK_ANEW.items()
+        if on[code] is None or on[code] < day  # type: ignore[operator]
+    ]
+
+
+def _earlier(patient: Patient) -> list[dict[str, Any]]:
+    """Return the reviews held before, newest first, with what was decided in words."""
+    held = Review.objects.filter(patient=patient).select_related("by", "signed", "next_plan")
+    return [
+        {
+            "review": row,
+            "by": audit.printed_name(row.by),
+            "decided": [
+                (name, WORDS[Next(one["chosen"])], WORDS[Next(one["proposed"])], one["reason"])
+                for name, one in row.decision["modalities"].items()
+            ],
+            "lifted": row.decision["lifted"],
+        }
+        for row in held.order_by("-held_on", "-id")
+    ]
