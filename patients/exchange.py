@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import datetime as dt
+import unicodedata
 from collections.abc import Mapping
 from dataclasses import dataclass, field
 from typing import Any
@@ -16,6 +17,8 @@ from patients.facts import (
 )
 
 FORMAT = "facts/1"
+#: Days with which months and ages can be reckoned; nobody alive was born before the first.
+EARLIEST, LATEST = dt.date(1900, 1, 1), dt.date(2199, 12, 31)
 _ANSWERS = {"yes": True, "no": False, "unknown": None}
 
 
@@ -113,6 +116,8 @@ def _date(ask: Ask, value: object, at: str, reading: _Reading) -> dt.date | None
     day = _a_date(value)
     if day is None:
         reading.refuse(at, "A date is written year-month-day, like 2026-03-02.")
+    elif day < EARLIEST or (day > LATEST and not ask.future):
+        reading.refuse(at, "Not believable: a day from 1900 to 2199 is expected.")
     elif reading.earliest and day < reading.earliest:
         reading.refuse(at, "This is before the date of birth.")
     elif reading.latest and day > reading.latest and not ask.future:
@@ -141,10 +146,15 @@ def _integer(ask: Ask, value: object, at: str, reading: _Reading) -> int | None:
 
 
 def _text(ask: Ask, value: object, at: str, reading: _Reading) -> str | None:
-    if not isinstance(value, str) or not value.strip() or len(value) > 200:
+    if not isinstance(value, str) or not value.strip() or len(value) > 200 or _garbled(value):
         reading.refuse(at, "A short text is expected here, up to 200 characters.")
         return None
     return value
+
+
+def _garbled(text: str) -> bool:
+    """Tell of control signs and halves of signs, which no page and no store can hold."""
+    return any(unicodedata.category(sign) in ("Cc", "Cs") for sign in text)
 
 
 def _choice(ask: Ask, value: object, at: str, reading: _Reading) -> str | None:
