@@ -12,7 +12,6 @@ from programs.handout.cautions import cautions, spares_spine
 from programs.handout.dosed import TITLES, chapters, title
 from programs.handout.plate_page import plate_page
 from programs.handout.said import (
-    ENGLISH,
     Day,
     Handout,
     Issue,
@@ -41,27 +40,17 @@ DIGEST_DIGITS = 12
 
 
 def pages(
-    snapshot: Snapshot,
-    words: Words = ENGLISH,
-    *,
-    digest: str = "",
-    zone: dt.tzinfo = dt.UTC,
-    replaced_on: dt.date | None = None,
-    last_week: int | None = None,
+    snapshot: Snapshot, words: Words, issue: Issue, *, last_week: int | None = None
 ) -> Handout:
     """Return what the handout of a snapshot says.
 
     words        translations; the texts stand in English where it has none
-    digest       SHA-256 of the snapshot's text; empty for a draft
-    zone         in which the time of signing is told
-    replaced_on  when the plan before it was signed
+    issue        whose paper it is and who signed (issue_of)
     last_week    the last week to print; None prints them all
-    A draft is a snapshot whose signer has no name: it says that it is not signed.
     Raises KeyError for an exercise that is not in the catalogue or has no picture.
     """
     weeks = [w for w in snapshot["weeks"] if last_week is None or w["week"] <= last_week]
     held = frozenset(str(m) for m in Modality if any(week[m] for week in weeks))
-    issue = issue_of(snapshot, words, digest=digest, zone=zone, replaced_on=replaced_on)
     return Handout(
         issue=issue,
         first=week_page(weeks[0], snapshot, words),
@@ -84,7 +73,13 @@ def issue_of(
     zone: dt.tzinfo,
     replaced_on: dt.date | None = None,
 ) -> Issue:
-    """Return whose paper it is, which plan it follows and who signed that."""
+    """Return whose paper it is, which plan it follows and who signed that.
+
+    digest       SHA-256 of the snapshot's text; empty for a draft
+    zone         in which the time of signing is told
+    replaced_on  when the plan before it was signed
+    A draft is a snapshot whose signer has no name: its paper says that it is not signed.
+    """
     patient, signer, clinic = snapshot["patient"], snapshot["signer"], snapshot["clinic"]
     starts_on = dt.date.fromisoformat(snapshot["starts_on"])
     signed = bool(signer["name"])
