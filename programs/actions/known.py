@@ -7,7 +7,7 @@ import json
 from collections.abc import Mapping
 from typing import Any
 
-from patients.assembly import Contradiction, facts_of
+from patients.assembly import Contradiction
 from patients.exchange import read, write
 from patients.facts import Facts
 from patients.models import Patient
@@ -19,12 +19,13 @@ from programs.course import Resume
 from programs.edits import Edit, Weeks
 from programs.models import Plan, PlanEdit
 from programs.week_document import read_weeks
+from safety import assembly
 from safety.findings import Modality
 
 
 def facts_for(patient: Patient, as_of: dt.date) -> Facts:
     """Return all that is known of a patient on a day, with what was cleared."""
-    return facts_of(patient, as_of)
+    return assembly.facts_for(patient, as_of)
 
 
 def limits_in_force() -> Clinic:
