@@ -10,7 +10,7 @@ from programs.adherence import Planned, Session, WeekCount
 from programs.lifted import ADVANCE_PERCENT, PAIN_EASY
 from programs.review import PAIN_STOP
 
-BAR_PX = 64
+BAR_PX = 46
 WIDTH_PX, HEIGHT_PX = 760, 132
 LEFT_PX, RIGHT_PX, TOP_PX, BOTTOM_PX = 28, 8, 8, 24
 HIGHEST = 10

@@ -25,8 +25,6 @@ from programs.forms.log import SessionForm, Slot, WeekForm
 from programs.models import SessionLog, SignedPlan
 from programs.review import alarming
 
-ENTRIES = 200
-
 
 @dataclass(frozen=True, kw_only=True)
 class Logged:
@@ -84,7 +82,7 @@ def logged(patient: Patient) -> Logged | None:
     rows = (
         SessionLog.objects.filter(signed=newest)
         .select_related("entered_by", "withdrawn_by")
-        .order_by("-on", "modality", "id")
+        .order_by("on", "id")
     )
     planned = Planned.of(snapshot.read(newest.body))
     return Logged(patient=patient, signed=newest, planned=planned, rows=list(rows))
@@ -149,7 +147,7 @@ def _log_page(
 ) -> HttpResponse:
     first = kept.planned.first_day(week)
     last = first + dt.timedelta(days=6)
-    standing = [(row, session_of(row)) for row in kept.standing]
+    here = [row for row in kept.rows if first <= row.on <= last]
     return patient_page(
         request,
         "programs/log.html",
@@ -162,9 +160,9 @@ def _log_page(
         last=last,
         started=kept.planned.starts_on <= today(),
         form=form,
-        here=[row for row in reversed(kept.standing) if first <= row.on <= last],
-        alarms=[row for row, session in standing if alarming(session)],
-        rows=kept.rows[:ENTRIES],
+        here=here,
+        standing_here=[row for row in here if row.withdrawn_at is None],
+        alarms=[row for row in kept.standing if alarming(session_of(row))],
         **_token(request),
     )
 

@@ -1,0 +1,195 @@
+"""Load the invented clinic: people, one program due for review, one with a fall in its log."""
+
+from __future__ import annotations
+
+import datetime as dt
+from collections.abc import Callable
+from typing import Any
+
+from django.contrib.auth.models import User
+from django.core.management import call_command
+from django.core.management.base import BaseCommand, CommandError, CommandParser
+from django.db import transaction
+from django.utils import timezone
+
+from patients import actions
+from patients.actions import Identity
+from patients.exchange import read, write
+from patients.facts import Facts, Person
+from patients.models import KINDS, Measured, Patient, SizeRow, stored
+from patients.sections import SECTIONS, Section, taken
+from programs import snapshot
+from programs.actions.drafting import draft_plan
+from programs.actions.sessions import log_sessions
+from programs.actions.signing import sign_plan
+from programs.adherence import Planned, Session
+from programs.demo.log import sessions, with_fall, with_sore_knee
+from programs.demo.people import CLINIC, FELL, OTHERS, PEOPLE, REVIEW_DUE, DemoPerson
+from programs.models import SignedPlan
+
+USER_NAME = "demo.clinician"
+FULL_NAME = "Wren Oakley (invented)"
+#: What was measured, by the section of the facts page that it stands in.
+_ROWS = {
+    "fractures": ("fractures", "fracture"),
+    "scans": ("scans", "scan"),
+    "lifts": ("lifts", "lift"),
+}
+Tale = Callable[[int, list[Session]], list[Session]]
+
+
+class Command(BaseCommand):
+    """Everything goes through the actions of the pages, so all of it is on the record."""
+
+    help = "Load the invented clinic. A second run changes nothing."
+
+    def add_arguments(self, parser: CommandParser) -> None:
+        """Take the day that counts as today, and a password for the invented clinician."""
+        parser.add_argument("--today", type=dt.date.fromisoformat, help="YYYY-MM-DD")
+        parser.add_argument("--password", help=f"lets {USER_NAME} sign in")
+
+    def handle(self, *args: Any, **options: Any) -> None:
+        """Load who is not there yet."""
+        numbers = {person.record_number for person in PEOPLE}
+        if Patient.objects.exclude(record_number__in=numbers).exists():
+            raise CommandError("There are other patients here. The invented clinic stays away.")
+        if not User.objects.exists() and not options["password"]:
+            # Else the invented clinician, who cannot sign in, would pass for the first account.
+            call_command("first_account", stdout=self.stdout)
+        with transaction.atomic():
+            clinic = _Clinic(_clinician(options["password"]), options["today"])
+            added = clinic.open()
+        self.stdout.write(f"The invented clinic: {added} people added, {len(PEOPLE)} in all.")
+
+
+def _clinician(password: str | None) -> User:
+    user, made = User.objects.get_or_create(username=USER_NAME, defaults={"first_name": FULL_NAME})
+    if password:
+        user.set_password(password)
+        user.save()
+    elif made:
+        user.set_unusable_password()
+        user.save()
+    return user
+
+
+class _Clinic:
+    """Loads the people, each at the time at which she would have come."""
+
+    def __init__(self, by: User, today: dt.date | None) -> None:
+        self.by = by
+        self.now = timezone.localtime()
+        if today is not None:
+            morning = dt.datetime.combine(today, dt.time(10, 0))
+            self.now = timezone.make_aware(morning)
+        self.monday = self.today - dt.timedelta(days=self.today.weekday())
+
+    @property
+    def today(self) -> dt.date:
+        return self.now.date()
+
+    def at(self, day: dt.date) -> dt.datetime:
+        """Return a moment of a day, at the time of day that it is now."""
+        return timezone.make_aware(dt.datetime.combine(day, self.now.time()))
+
+    def open(self) -> int:
+        """Add whoever is not there yet; returns how many."""
+        there = set(Patient.objects.values_list("record_number", flat=True))
+        missing = [one for one in PEOPLE if one.record_number not in there]
+        if REVIEW_DUE in missing:
+            self._with_program(REVIEW_DUE, 8, with_sore_knee)
+        if FELL in missing:
+            self._with_program(FELL, 5, with_fall)
+        for person in OTHERS:
+            if person in missing:
+                patient = self._with_facts(person, self.today)
+                if person.drafted:
+                    self._draft(patient, self.today, self.monday + dt.timedelta(days=7))
+        return len(missing)
+
+    def _with_program(self, person: DemoPerson, weeks: int, tale: Tale) -> None:
+        """Sign a program that started so many full weeks ago, and log every week of it."""
+        starts_on = self.monday - dt.timedelta(days=7 * weeks)
+        day = starts_on - dt.timedelta(days=4)
+        patient = self._with_facts(person, day)
+        plan = self._draft(patient, day, starts_on)
+        signed = sign_plan(
+            plan=plan,
+            lock=plan.lock,
+            by=self.by,
+            at=self.at(day),
+            today=day,
+            starts_on=starts_on,
+            clinic=CLINIC,
+        )
+        self._log(signed, weeks, tale)
+
+    def _log(self, signed: SignedPlan, weeks: int, tale: Tale) -> None:
+        planned = Planned.of(snapshot.read(signed.body))
+        for week, held in sessions(planned, weeks):
+            entered_on = planned.first_day(week) + dt.timedelta(days=6)
+            log_sessions(
+                patient=signed.patient,
+                sessions=tale(week, held),
+                by=self.by,
+                at=self.at(entered_on),
+            )
+
+    def _draft(self, patient: Patient, day: dt.date, starts_on: dt.date) -> Any:
+        return draft_plan(
+            patient=patient, as_of=day, starts_on=starts_on, by=self.by, at=self.at(day)
+        )
+
+    def _with_facts(self, person: DemoPerson, day: dt.date) -> Patient:
+        who = Identity(
+            given_name=person.given_name,
+            family_name=person.family_name,
+            born=person.born(day),
+            sex=person.sex,
+            record_number=person.record_number,
+        )
+        patient = actions.add_patient(who=who, by=self.by, at=self.at(day))
+        facts = read(person.document(day))
+        assert isinstance(facts, Facts), facts
+        for section in SECTIONS.values():
+            self._save(patient, section, facts, day)
+        return patient
+
+    def _save(self, patient: Patient, section: Section, facts: Facts, day: dt.date) -> None:
+        rows = _rows(section, facts)
+        what: dict[str, Any] = {"patient": patient, "rows": rows, "by": self.by}
+        what["at"] = self.at(day)
+        answers = _answers(section, write(facts))
+        if answers:
+            assessment = patient.assessments.order_by("-id").first()
+            based_on = assessment.pk if assessment else None
+            actions.save_section(
+                section=section, answers=answers, as_of=day, based_on=based_on, **what
+            )
+        elif rows:
+            actions.add_measured(**what)
+
+
+def _answers(section: Section, document: dict[str, Any]) -> dict[str, Any]:
+    """Return what was answered; of a list of rows only that there is none."""
+    part = taken(document, section)
+    return {
+        key: value
+        for key, value in part.items()
+        if not (key in _ROWS or key == "turnover") or not value
+    }
+
+
+def _rows(section: Section, facts: Facts) -> list[Measured]:
+    if section.code == "about":
+        return [_size(facts.person, facts.as_of)]
+    if section.code == "tests":
+        return [KINDS["tests"].from_fact(facts.tests)] if facts.tests else []
+    if section.code not in _ROWS:
+        return []
+    name, kind = _ROWS[section.code]
+    return [KINDS[kind].from_fact(one) for one in getattr(facts, name) or ()]
+
+
+def _size(person: Person, day: dt.date) -> SizeRow:
+    return SizeRow(date=day, height_cm=stored(person.height_cm), weight_kg=stored(person.weight_kg))
