@@ -58,18 +58,24 @@ VERBS = frozenset(
     look lower make march miss move name note open pause place plan point press pull push put raise
     reach read relax repeat rest ring rise roll score set shift show sit skip slide slow split
     squeeze stack stamp stand start stay step stop straighten swing switch take tell throw tighten
-    touch turn use wait walk warm watch wear wipe work write loop loosen tuck wring wrap test bow
-    round lock twist hurry train
+    touch turn try use wait walk warm watch wear wipe work write loop loosen tuck wring wrap test bow
+    round lock twist hurry train learn share spare
         """,
     )
 )
 
-#: A number may stand bare after one of these, since the word says what it is.
-_LABELS = frozenset(
-    {"week", "weeks", "page", "plan", "program", "version", "pain", "effort", "scale", "number"}
+_MONTHS = frozenset(
+    re.findall(
+        r"[a-z]+",
+        "january february march april may june july august september october november december",
+    )
 )
+#: A number may stand bare after one of these, since the word says what it is.
+_LABELS = _MONTHS | {
+    *("week", "weeks", "page", "plan", "program", "version", "pain", "effort", "scale", "number")
+}
 #: What a number may count or measure.
-_UNITS = frozenset(
+_UNITS = _MONTHS | frozenset(
     re.findall(
         r"[a-z]+",
         """
@@ -77,8 +83,7 @@ _UNITS = frozenset(
     year years time times set sets repeat repeats round rounds count counts degree degrees foot feet
     step steps side sides leg legs hand hands finger fingers breath breaths turn turns landing
     landings session sessions percent bag bags arm arms knee knees pillow pillows point points
-    heel heels visit visits block blocks january february march
-    april may june july august september october november december
+    heel heels visit visits block blocks
         """,
     )
 )

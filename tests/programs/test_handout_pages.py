@@ -1,0 +1,255 @@
+"""What a handout says: weeks and days, doses as signed, the plate's panel, logs, signature."""
+
+import datetime as dt
+from typing import Any
+from zoneinfo import ZoneInfo
+
+import pytest
+
+from programs.exercises import EXERCISES
+from programs.handout import ENGLISH, doses, issue_of, pages, week_page
+from programs.handout.weeks import (
+    Phase,
+    dates_of_week,
+    days_words,
+    merged,
+    phases,
+    short_date_words,
+    weeks_words,
+)
+from safety.findings import Modality
+from tests.programs.papers import CLINIC, DIGEST, PEOPLE, SIGNER, handout_of, snapshot_of
+
+
+def weeks_of(values: list[Any]) -> list[dict[str, Any]]:
+    return [{"week": n, "value": value} for n, value in enumerate(values, 1)]
+
+
+def test_weeks_that_hold_the_same_are_told_together() -> None:
+    found = phases(weeks_of(["a", "a", "b", None, "a"]), lambda week: week["value"])
+    assert [(p.first, p.last, p.value) for p in found] == [(1, 2, "a"), (3, 3, "b"), (5, 5, "a")]
+    assert [value for _, value in merged(found)] == ["a", "b"]
+    assert weeks_words(merged(found)[0][0], ENGLISH) == "Weeks 1 to 2, 5"
+    assert weeks_words(merged(found)[1][0], ENGLISH) == "Week 3"
+    two = (Phase(first=3, last=3, value=0), Phase(first=5, last=6, value=0))
+    assert weeks_words(two, ENGLISH) == "Weeks 3, 5 to 6"
+
+
+@pytest.mark.parametrize(
+    ("days", "sessions", "told"),
+    [
+        (("mon", "fri"), 2, "Mon, Fri"),
+        (("mon", "wed", "fri"), 2, "2 of these days: Mon, Wed, Fri"),
+        (("mon",), 3, "3 times this week"),
+        ((), 1, "1 time this week"),
+    ],
+)
+def test_days_of_a_week(days: tuple[str, ...], sessions: int, told: str) -> None:
+    assert days_words(days, sessions, ENGLISH) == told
+
+
+def test_a_week_may_begin_on_any_day() -> None:
+    thursday = dt.date(2026, 3, 5)
+    found = dates_of_week(thursday, 2, ("mon", "thu"))
+    assert found == (dt.date(2026, 3, 12), dt.date(2026, 3, 16))
+    assert [short_date_words(day, ENGLISH) for day in found] == ["Thu 12 Mar", "Mon 16 Mar"]
+
+
+@pytest.mark.parametrize(
+    ("minutes", "sessions", "told"),
+    [
+        (69, 3, "23 minutes"),
+        (59, 3, "about 20 minutes"),
+        (1, 1, "1 minute"),
+        (10, 0, "about 0 minutes"),
+    ],
+)
+def test_minutes_of_one_session(minutes: int, sessions: int, told: str) -> None:
+    assert doses.each_time_words(minutes, sessions, ENGLISH) == told
+
+
+@pytest.mark.parametrize(
+    ("minutes", "told"), [(2.0, "2 min"), (2.67, "2 min 40 s"), (0.5, "30 s"), (15, "15 min")]
+)
+def test_time_as_a_clock_counts_it(minutes: float, told: str) -> None:
+    assert doses.seconds_words(minutes) == told
+
+
+@pytest.mark.parametrize(
+    ("dose", "told"),
+    [
+        ((1, 15, 34.0), "1 set of 15 repeats with 34 kg"),
+        ((3, 8, 2.5), "3 sets of 8 repeats with 2.5 kg"),
+        ((2, 1, None), "2 sets of 1 repeat"),
+    ],
+)
+def test_a_lift_in_words(dose: tuple[int, int, float | None], told: str) -> None:
+    assert doses.lift_words(dose, ENGLISH) == told
+
+
+@pytest.mark.parametrize(
+    ("dose", "told"),
+    [
+        ((10, None, 3), "10 times, on 3 days a week"),
+        ((None, 5, 1), "5 minutes, on 1 day a week"),
+        ((None, None, 2), "0 minutes, on 2 days a week"),
+    ],
+)
+def test_an_impact_in_words(dose: tuple[int | None, int | None, int], told: str) -> None:
+    assert doses.impact_words(dose, ENGLISH) == told
+
+
+def test_minutes_on_one_day() -> None:
+    assert doses.shared_words((10, 1), ENGLISH) == "10 minutes a week, on 1 day"
+    assert doses.shared_words((10, 2), ENGLISH) == "10 minutes a week: 5 minutes on each of 2 days"
+
+
+# --- A whole handout ------------------------------------------------------------------------
+
+
+def block_doses(held: dict[str, Any], name: str) -> dict[str, str]:
+    told = handout_of(held)
+    (block,) = (b for chapter in told.chapters for b in chapter.blocks if b.name == name)
+    return {dose.weeks: dose.text for dose in block.doses}
+
+
+def test_doses_are_those_that_were_signed() -> None:
+    """A number that was edited stands on the paper as edited."""
+    held = snapshot_of()
+    for week in held["weeks"]:
+        week["resistance"] |= {
+            "sets": 2,
+            "reps": 11,
+            "exercises": [{"exercise": "leg_press", "load_kg": 17.5}],
+        }
+    assert block_doses(held, "Leg press") == {"Weeks 1 to 26": "2 sets of 11 repeats with 17.5 kg"}
+
+
+@pytest.mark.parametrize("person", PEOPLE)
+def test_each_exercise_of_each_week_is_explained(person: str) -> None:
+    held = snapshot_of(person)
+    told = {b.name for chapter in handout_of(held).chapters for b in chapter.blocks}
+    for week in held["weeks"]:
+        for part in (week[m] for m in Modality if m != "plate" and week[m]):
+            for one in part["exercises"]:
+                code = one if isinstance(one, str) else one["exercise"]
+                assert EXERCISES[code].name in told
+
+
+@pytest.mark.parametrize("person", PEOPLE)
+def test_each_block_has_its_picture_and_steps(person: str) -> None:
+    for chapter in handout_of(snapshot_of(person)).chapters:
+        for block in chapter.blocks:
+            assert block.figure.startswith("<svg")
+            assert f"<title>{block.name}: how to begin, how to end.</title>" in block.figure
+            assert 4 <= len(block.steps) <= 6
+            assert block.doses
+
+
+def test_the_shorter_paper_ends_sooner() -> None:
+    told = handout_of(snapshot_of(), last_week=6)
+    assert [log.title for log in told.logs] == ["Weeks 1 to 4", "Weeks 5 to 6"]
+    assert "Weeks 7" not in str(told.chapters)
+
+
+def test_logs_have_a_row_for_each_training_day() -> None:
+    held = snapshot_of()
+    told = handout_of(held)
+    assert sum(len(log.days) for log in told.logs) == 26 * len(held["timetable"])
+    assert told.logs[0].days[0] == "Mon 2 Mar"
+
+
+def test_each_weekday_says_what_it_may_hold() -> None:
+    held = snapshot_of("vertebral_fracture")
+    by_name = {day.name: day.held for day in handout_of(held).week_days}
+    assert list(by_name) == [
+        *("Monday", "Tuesday", "Wednesday", "Thursday", "Friday", "Saturday", "Sunday")
+    ]
+    assert by_name["Sunday"] == ()
+    assert "Brisk walking" in {name for held in by_name.values() for name in held}
+
+
+def test_what_is_not_in_the_program_is_said() -> None:
+    titles = {section.title: section for section in handout_of(snapshot_of("no_plate")).advice}
+    assert "Not for now: Vibration plate." in titles["What is not in your program"].tell
+    every = [section.title for section in handout_of(snapshot_of("gentle_plate")).advice]
+    assert "What is not in your program" not in every
+
+
+def test_only_a_gentle_plate_is_told_of_its_trials() -> None:
+    told = str(handout_of(snapshot_of("gentle_plate")).advice)
+    assert "no gain in bone" in told
+    assert "no gain in bone" not in str(handout_of(snapshot_of()).advice)
+
+
+def test_only_a_fragile_spine_gets_the_daily_moves() -> None:
+    assert handout_of(snapshot_of()).movements == ()
+    told = handout_of(snapshot_of("vertebral_fracture")).movements
+    assert {"Bending down", "Lifting", "Sitting down and standing up"} <= {m.name for m in told}
+
+
+def test_visits_are_told_by_date() -> None:
+    (visits,) = (s for s in handout_of(snapshot_of()).advice if s.title == "Your next visits")
+    assert visits.do[0] == "Come back in week 4. It begins on 23 March 2026."
+
+
+# --- One week -------------------------------------------------------------------------------
+
+
+def test_one_week_at_a_glance() -> None:
+    held = snapshot_of()
+    told = week_page(held["weeks"][1], held, ENGLISH)
+    assert told.title == "Week 2: from Monday 9 March 2026"
+    assert [todo.title for todo in told.todos][:2] == ["Vibration plate", "Lifting"]
+    lifting = told.todos[1]
+    assert lifting.dose == "2 sets of 15 repeats of each:"
+    assert "Leg press (34 kg)" in lifting.items
+    assert told.then == "Then rest, and call us on 01 000 000."
+
+
+def test_without_a_telephone_number() -> None:
+    held = snapshot_of(clinic=CLINIC | {"name": "", "phone": ""})
+    assert week_page(held["weeks"][0], held, ENGLISH).then == "Then rest, and call us."
+    assert any("ask us for the number" in line for s in handout_of(held).advice for line in s.do)
+
+
+# --- Whose paper, and who signed ------------------------------------------------------------
+
+
+def issue(**more: Any) -> Any:
+    held = snapshot_of(**{key: more.pop(key) for key in ("signer", "replaces") if key in more})
+    return issue_of(held, ENGLISH, **{"digest": DIGEST, "zone": dt.UTC} | more)
+
+
+def test_the_signature_is_told_in_the_clinics_time() -> None:
+    late = SIGNER | {"at": "2026-03-02T13:30:00+00:00"}
+    told = issue(signer=late, zone=ZoneInfo("Australia/Sydney"))
+    assert (told.signed_on, told.signed_at) == ("3 March 2026", "3 March 2026 at 00:30 (UTC+11:00)")
+    assert issue().signed_at == "2 March 2026 at 09:30 (UTC+00:00)"
+
+
+def test_what_it_replaces() -> None:
+    assert issue().replaces == "It replaces plan 1."
+    told = issue(replaced_on=dt.date(2025, 12, 1))
+    assert told.replaces == "It replaces plan 1 of 1 December 2025."
+    assert issue(replaces=None).replaces == ""
+
+
+def test_the_paper_says_who_signed_what() -> None:
+    told = handout_of(snapshot_of()).about
+    assert (
+        told.tell[0]
+        == "This paper follows plan 2, signed by Marta Ferro on 2 March 2026 at 09:30 (UTC+00:00)."
+    )
+    assert f"The signature means: {SIGNER['meaning']}" in told.tell
+    assert "Its seal begins with 0123456789ab." in told.tell
+    assert told.do == ("Throw older papers away.",)
+    assert handout_of(snapshot_of(replaces=None)).about.do == ()
+
+
+def test_a_draft_is_not_signed() -> None:
+    unsigned = {"username": "", "name": "", "at": "", "meaning": ""}
+    held = snapshot_of(signer=unsigned)
+    told = pages(held, ENGLISH, issue_of(held, ENGLISH, digest="", zone=dt.UTC))
+    assert (told.issue.signed_by, told.issue.signed_on, told.issue.signed_at) == ("", "", "")
+    assert told.about.tell == ("This is a draft. It is not signed. Do not use it.",)
