@@ -6,12 +6,13 @@ import datetime as dt
 from dataclasses import dataclass
 
 from patients.ages import add_months, days_between
+from patients.codes import FRACTURE_SITES
 from patients.facts import Facts, Fracture
 
 #: Nothing is drafted before this many days (project choice, for the clinic to confirm).
 REST_DAYS = 28
-#: Loading waits up to and including this day (12 weeks; older-adult list of the American
-#: Diabetes Association waits 6 months for delayed union; project choice, to be confirmed).
+#: Loading waits up to and including this day (12 weeks; project choice, for the clinic to
+#: confirm).
 LOAD_DAYS = 84
 #: From here on a fracture of which nobody says otherwise is taken as healed, calendar months.
 HEALED_MONTHS = 12
@@ -38,6 +39,11 @@ class Since:
     fracture: Fracture
     days: int | None
     marks: tuple[Mark, ...]
+
+    @property
+    def label(self) -> str:
+        """Return the bone in plain words."""
+        return FRACTURE_SITES[self.fracture.site]
 
 
 def since_fractures(facts: Facts) -> tuple[Since, ...]:

@@ -1,6 +1,6 @@
 from django.urls import URLPattern, path
 
-from patients.views import facts, people
+from patients.views import facts, files, measures, people, scanners
 
 app_name = "patients"
 urlpatterns: list[URLPattern] = [
@@ -14,4 +14,12 @@ urlpatterns: list[URLPattern] = [
         facts.withdraw,
         name="withdraw",
     ),
+    path("patients/<int:patient_id>/measures/", measures.measures, name="measures"),
+    path("patients/<int:patient_id>/export.csv", measures.export, name="export"),
+    path("scanners/", scanners.scanners, name="scanners"),
+    path("scanners/<int:scanner_id>/", scanners.scanner, name="scanner"),
+    path("scanners/<int:scanner_id>/change/", scanners.change, name="scanner_change"),
+    path("scanners/studies/<int:study_id>/withdraw/", scanners.strike, name="study_withdraw"),
+    path("import/", files.send, name="import"),
+    path("import/<int:file_id>/", files.parked, name="import_file"),
 ]

@@ -8,6 +8,7 @@ from django.conf import settings
 from django.db import models
 
 from patients import codes
+from patients.precision import ENOUGH_FREEDOM
 from patients.units import clean_text
 
 
@@ -71,3 +72,13 @@ class ParkedFile(models.Model):
     parked_by = _person()
     parked_at = models.DateTimeField()
     expires_at = models.DateTimeField(db_index=True)
+
+
+def errors_in_use() -> dict[str, dict[str, float]]:
+    """Return the RMS-SD in g/cm2 by site for each scanner's key: the newest study large enough."""
+    errors: dict[str, dict[str, float]] = {}
+    standing = PrecisionStudy.objects.filter(withdrawn_at=None, freedom__gte=ENOUGH_FREEDOM)
+    for study in standing.select_related("scanner"):
+        of_scanner = errors.setdefault(study.scanner.key, {})
+        of_scanner.setdefault(study.site, float(study.rms_sd_g_cm2))
+    return errors

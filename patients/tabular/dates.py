@@ -17,13 +17,15 @@ _NUMBERS = re.compile(r"([0-9]{1,2})([./-])([0-9]{1,2})\2([0-9]{4})")
 class DateCount:
     """How the dates of a file can be read.
 
-    year_first   cells written year first, or blank of any doubt
-    day_first    other cells that are a day when read day first
+    year_first   cells written year first
+    others       cells of three numbers that are not
+    day_first    how many of the others are a day when read day first
     month_first  and when read month first
-    sample       up to three of them
+    sample       up to three of the others
     """
 
     year_first: int
+    others: int
     day_first: int
     month_first: int
     sample: tuple[str, ...]
@@ -40,6 +42,7 @@ def count(cells: Iterable[str]) -> DateCount:
     other = [text for text in filled if _NUMBERS.fullmatch(text)]
     return DateCount(
         year_first=sum(_reads(text, None) for text in filled),
+        others=len(other),
         day_first=sum(_reads(text, "day_first") for text in other),
         month_first=sum(_reads(text, "month_first") for text in other),
         sample=tuple(dict.fromkeys(other))[:3],

@@ -5,11 +5,11 @@ from __future__ import annotations
 import csv
 import datetime as dt
 import io
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable
 from typing import Any
 
 from patients.asking import Kind
-from patients.tabular.check import Held, Person
+from patients.tabular.check import Held, Person, Taken
 from patients.tabular.columns import WHO, Column, Layout
 from patients.tabular.guard import guarded
 
@@ -26,25 +26,23 @@ def written(layout: Layout, person: Person, rows: Iterable[Held]) -> bytes:
     writer = csv.writer(out)
     columns = (*WHO, *layout.columns)
     writer.writerow(guarded(column.head) for column in columns)
-    who = {
-        "patient_id": person.pk,
-        "record_number": person.record_number,
-        "born": person.born,
-    }
+    who = (str(person.pk), guarded(person.record_number), person.born.isoformat())
     for row in rows:
-        writer.writerow(_cell(column, who, row) for column in columns)
+        writer.writerow((*who, *cells(layout, row)))
     return (_BOM + out.getvalue()).encode()
 
 
-def _cell(column: Column, who: Mapping[str, Any], row: Held) -> str:
-    if column.code in who:
-        return _shown(who[column.code])
-    if column.code in row.beside:
-        return guarded(row.beside[column.code])
-    return _shown(getattr(row.fact, column.code), column)
+def cells(layout: Layout, row: Held | Taken) -> list[str]:
+    """Return what stands in the columns of a row, without whose it is."""
+    return [
+        guarded(row.beside[column.code])
+        if column.code in row.beside
+        else _shown(getattr(row.fact, column.code), column)
+        for column in layout.columns
+    ]
 
 
-def _shown(value: Any, column: Column | None = None) -> str:
+def _shown(value: Any, column: Column) -> str:
     match value:
         case None:
             return ""
@@ -55,7 +53,7 @@ def _shown(value: Any, column: Column | None = None) -> str:
         case dt.date():
             return value.isoformat()
         case tuple():
-            pressure = column is not None and column.ask.kind is Kind.PRESSURE
+            pressure = column.ask.kind is Kind.PRESSURE
             return ("/" if pressure else "; ").join(str(v).replace("_", " ") for v in value)
         case _:
             return guarded(str(value))

@@ -1,0 +1,97 @@
+"""Bone markers over time: values in one table with verdicts, what moved them, the picture."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from patients import turnover
+from patients.charts import Mark, chart
+from patients.codes import MARKER_UNITS, MARKERS
+from patients.facts import Facts, Turnover
+from patients.measures.density import Held
+from patients.measures.words import VERDICTS, signed
+from patients.series import marker_series
+from patients.turnover import MarkerChange
+from patients.units import show_number
+
+
+@dataclass(frozen=True)
+class MarkerRow:
+    """One sample in words; place is below, within or above the usual range, or ""."""
+
+    sample: Turnover
+    value: str
+    against_first: Held | None
+    against_last: Held | None
+    place: str
+    cautions: tuple[str, ...]
+
+
+@dataclass(frozen=True)
+class MarkerBlock:
+    """One marker for reading; usual is the range of healthy women in words, or ""."""
+
+    marker: str
+    label: str
+    rows: tuple[MarkerRow, ...]
+    error: str
+    usual: str
+    cautions: tuple[str, ...]
+    picture: str
+
+
+def marker_blocks(facts: Facts, marks: Sequence[Mark] = ()) -> tuple[MarkerBlock, ...]:
+    """Return every marker that was ever taken."""
+    found = (_block(marker, facts, marks) for marker in MARKERS)
+    return tuple(block for block in found if block is not None)
+
+
+def _block(marker: str, facts: Facts, marks: Sequence[Mark]) -> MarkerBlock | None:
+    series = marker_series(facts.turnover or (), marker)
+    if series is None:
+        return None
+    samples = sorted((s for s in facts.turnover or () if s.marker == marker), key=lambda s: s.date)
+    least = turnover.DEFAULT_LSC[marker]
+    rows = [_row(samples[: i + 1], facts) for i in range(len(samples))]
+    return MarkerBlock(
+        marker=marker,
+        label=series.label,
+        rows=tuple(reversed(rows)),
+        error=f"A change counts where it is more than {least.percent:g} % ({least.source}); "
+        "the laboratory's own figure goes before.",
+        usual=_usual(marker, facts),
+        cautions=series.cautions,
+        picture=chart(series, marks, name=f"chart-{marker}"),
+    )
+
+
+def _row(until: Sequence[Turnover], facts: Facts) -> MarkerRow:
+    *before, sample = until
+    usual = _range(sample.marker, facts)
+    return MarkerRow(
+        sample=sample,
+        value=f"{sample.value:g} {MARKER_UNITS[sample.unit]}",
+        against_first=_held(turnover.compare(before[0], sample)) if before else None,
+        against_last=_held(turnover.compare(before[-1], sample)) if before else None,
+        place=(turnover.place(sample, usual) or "") if usual else "",
+        cautions=turnover.sampling_cautions(sample, facts),
+    )
+
+
+def _held(change: MarkerChange) -> Held:
+    word, sign = VERDICTS[change.verdict]
+    text = "" if change.percent is None else f"{signed(change.percent, 0)} %"
+    return Held(text, word, sign, change.reasons)
+
+
+def _range(marker: str, facts: Facts) -> turnover.UsualRange | None:
+    return turnover.USUAL.get((facts.person.menopause or "", marker))
+
+
+def _usual(marker: str, facts: Facts) -> str:
+    found = _range(marker, facts)
+    if found is None:
+        return ""
+    low, high = (show_number(end, 2).rstrip("0").rstrip(".") for end in (found.low, found.high))
+    return f"Usual: {low} to {high} {MARKER_UNITS[found.unit]} ({found.source})."

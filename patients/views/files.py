@@ -1,0 +1,145 @@
+"""A file of measurements: sent, looked at, and taken only when someone says so."""
+
+from __future__ import annotations
+
+from typing import Any
+from uuid import uuid4
+
+from django.contrib import messages
+from django.core.files.uploadedfile import UploadedFile
+from django.http import HttpRequest, HttpResponse
+from django.shortcuts import redirect, render
+from django.utils import timezone
+from django.views.decorators.http import require_http_methods
+
+from patients.actions import Refused
+from patients.measuring import actions
+from patients.measuring.models import ParkedFile
+from patients.models import Patient
+from patients.tabular import dates, numbers, reading
+from patients.tabular.check import Checked
+from patients.tabular.columns import LAYOUTS, Unfit
+from patients.tabular.file import Opened, opened
+from patients.tabular.reading import EncodingAsked
+from patients.tabular.rows import Choices
+from patients.tabular.writing import cells
+from patients.views.common import sent_token, signed_in, today
+
+#: So many of the rows to take are shown; all that are not taken are.
+SHOWN = 20
+_ASKED = {
+    "encoding": reading.ENCODINGS,
+    "order": dates.ORDERS,
+    "decimal": numbers.MARKS,
+}
+
+
+@require_http_methods(["GET", "POST"])
+def send(request: HttpRequest) -> HttpResponse:
+    """Ask for a file, and park it."""
+    error = ""
+    if request.method == "POST":
+        sent = request.FILES.get("file")
+        error = _wrong(sent)
+        if not error and sent is not None:
+            parked = actions.park(
+                name=sent.name or "file",
+                content=sent.read(),
+                by=signed_in(request),
+                at=timezone.now(),
+            )
+            return redirect("patients:import_file", parked.pk)
+    context = {
+        "error": error,
+        "layouts": LAYOUTS.values(),
+        "largest_mb": reading.LARGEST_BYTES // 1024**2,
+        "most_rows": reading.MOST_ROWS,
+    }
+    return render(request, "patients/import.html", context, status=422 if error else 200)
+
+
+def _wrong(sent: UploadedFile[Any] | None) -> str:
+    if sent is None or not sent.size:
+        return "Choose a file that is not empty."
+    if sent.size > reading.LARGEST_BYTES:
+        return f"The file is larger than {reading.LARGEST_BYTES // 1024**2} MB. Send it in parts."
+    return ""
+
+
+@require_http_methods(["GET", "POST"])
+def parked(request: HttpRequest, file_id: int) -> HttpResponse:
+    """Show what a parked file holds; take it or throw it away."""
+    # Only she who sent it, and only on its day.
+    mine = ParkedFile.objects.filter(parked_by=signed_in(request), expires_at__gte=timezone.now())
+    kept = mine.filter(pk=file_id).first()
+    if kept is None:
+        messages.warning(request, "That file is no longer here. Nothing of it was taken now.")
+        return redirect("patients:import")
+    said = request.POST if request.method == "POST" else request.GET
+    choices = Choices(**{n: _known(said.get(n), known) for n, known in _ASKED.items()})
+    if "drop" in request.POST:
+        actions.drop(parked=kept, by=signed_in(request), at=timezone.now())
+        messages.success(request, "Thrown away. Nothing of the file was taken.")
+        return redirect("patients:import")
+    if "take" in request.POST:
+        return _take(request, kept, choices)
+    return _preview(request, kept, choices)
+
+
+def _known(said: str | None, known: Any) -> str | None:
+    return said if said in known else None
+
+
+def _take(request: HttpRequest, kept: ParkedFile, choices: Choices) -> HttpResponse:
+    expected = request.POST.get("expected", "")
+    try:
+        count = actions.take(
+            parked=kept,
+            choices=choices,
+            expected=int(expected) if expected.isdecimal() else 0,
+            by=signed_in(request),
+            at=timezone.now(),
+            token=sent_token(request),
+        )
+    except Refused as refusal:
+        messages.warning(request, str(refusal))
+        return _preview(request, kept, choices, status=409)
+    messages.success(request, f"Taken: {count} row{'' if count == 1 else 's'}.")
+    return redirect("patients:import")
+
+
+def _preview(
+    request: HttpRequest, kept: ParkedFile, choices: Choices, status: int = 200
+) -> HttpResponse:
+    context: dict[str, Any] = {"file": kept, "choices": choices, "token": uuid4()}
+    try:
+        file = opened(bytes(kept.content), choices)
+        checked = actions.look(kept, choices, today())
+    except Unfit as unfit:
+        return render(request, "patients/import_file.html", context | {"unfit": unfit}, status=422)
+    if isinstance(file, EncodingAsked):
+        context |= {"encoding_asked": file, "encodings": reading.ENCODINGS.items()}
+    else:
+        context |= _asked_or_found(file, checked)
+    return render(request, "patients/import_file.html", context, status=status)
+
+
+def _asked_or_found(file: Opened, checked: Checked | None) -> dict[str, Any]:
+    context: dict[str, Any] = {
+        "opened": file,
+        "layout": file.heads.layout,
+        "delimiter": reading.DELIMITERS.get(file.grid.delimiter, file.grid.delimiter),
+        "rows": len(file.grid.records),
+        "marks": numbers.MARKS.items(),
+    }
+    if checked is not None:
+        shown = checked.taken[:SHOWN]
+        people = Patient.objects.in_bulk({row.patient_id for row in shown})
+        context |= {
+            "checked": checked,
+            "shown": [
+                (row, people[row.patient_id], cells(file.heads.layout, row)) for row in shown
+            ],
+            "of_people": len({row.patient_id for row in checked.taken}),
+        }
+    return context
