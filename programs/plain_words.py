@@ -58,8 +58,8 @@ VERBS = frozenset(
     look lower make march miss move name note open pause place plan point press pull push put raise
     reach read relax repeat rest ring rise roll score set shift show sit skip slide slow split
     squeeze stack stamp stand start stay step stop straighten swing switch take tell throw tighten
-    touch turn try use wait walk warm watch wear wipe work write loop loosen tuck wring wrap test bow
-    round lock twist hurry train learn share spare
+    touch turn try use wait walk warm watch wear wipe work write loop loosen tuck wring wrap test
+    bow round lock twist hurry train learn share spare
         """,
     )
 )
