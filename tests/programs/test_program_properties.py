@@ -144,7 +144,15 @@ def _plate_ceilings(made: Draft, week: PlateWeek) -> None:
 
 
 def _nothing_barred_is_chosen(made: Draft) -> None:
-    barred = courses.barred(made.screen)
+    """What is barred is read off the findings themselves, as rows 5 and 20 of the rulebook say."""
+    asked = [(f.limits, f.modalities) for f in made.findings]
+    spine = any(
+        (limits.spare_spine or limits.group_c) and Modality.RESISTANCE in about
+        for limits, about in asked
+    )
+    no_jumps = any(limits.impact_bw is not None and limits.impact_bw <= 2 for limits, _ in asked)
+    barred = {"flexion", "twist", "floor_lift"} if spine else set()
+    barred |= {"jump"} if no_jumps else set()
     for week in made.weeks:
         if week.resistance:
             for one in week.resistance.exercises:
