@@ -52,11 +52,11 @@ def log_sessions(
     with audit.writing():
         if (before := audit.done_before(token)) is not None:
             return _rows_of(before.object_id)
-        signed = list(_signed(patient))
-        rows = []
+        signed, taken, rows = list(_signed(patient)), _taken(patient, sessions), []
         for index, session in enumerate(sessions):
             _refuse_day(session, timezone.localdate(at))
-            row = _row(patient, _held_on(signed, session.on), session)
+            _refuse_second(session, taken)
+            row = SessionLog(patient=patient, signed=_held_on(signed, session.on), **vars(session))
             row.minutes = minutes[index] if index < len(minutes) else None
             rows.append(_add(row, by, at, token if index == 0 else None))
     return rows
@@ -125,16 +125,21 @@ def _refuse_day(session: Session, today: dt.date) -> None:
         raise Refused(f"A session on {session.on.isoformat()} lies after today.")
 
 
-def _row(patient: Patient, signed: SignedPlan, session: Session) -> SessionLog:
-    there = SessionLog.objects.filter(
-        patient=patient, on=session.on, modality=session.modality, withdrawn_at=None
-    )
-    if there.exists():
+def _taken(patient: Patient, sessions: Sequence[Session]) -> set[tuple[dt.date, str]]:
+    """Return the days and modalities of these that have an entry already."""
+    days = {session.on for session in sessions}
+    rows = SessionLog.objects.filter(patient=patient, on__in=days, withdrawn_at=None)
+    return set(rows.values_list("on", "modality"))
+
+
+def _refuse_second(session: Session, taken: set[tuple[dt.date, str]]) -> None:
+    key = (session.on, str(session.modality))
+    if key in taken:
         raise Refused(
             f"{session.modality.capitalize()} on {session.on.isoformat()} is logged already. "
             "If that is wrong, strike it out first."
         )
-    return SessionLog(patient=patient, signed=signed, **vars(session))
+    taken.add(key)
 
 
 def _add(row: SessionLog, by: User, at: dt.datetime, token: UUID | None) -> SessionLog:

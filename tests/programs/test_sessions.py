@@ -94,6 +94,12 @@ def test_one_modality_once_a_day(signed: SignedPlan, clinician: User) -> None:
     assert log(signed, clinician).pk != row.pk
 
 
+def test_one_modality_once_a_day_within_one_form(signed: SignedPlan, clinician: User) -> None:
+    with pytest.raises(Refused, match="logged already"):
+        log_sessions(patient=signed.patient, sessions=[DONE, DONE], by=clinician, at=AT)
+    assert not SessionLog.objects.exists()
+
+
 def test_all_or_none(signed: SignedPlan, clinician: User) -> None:
     late = replace(DONE, on=DAY + dt.timedelta(days=1))
     with pytest.raises(Refused, match="lies after today"):
