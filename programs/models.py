@@ -9,6 +9,7 @@ from django.db import models
 from django.db.models import F, Q
 
 from patients.models import NeverChanged, Patient
+from programs.models_plates import ClinicPlate, PlateMeasurement  # noqa: F401  found from here
 from safety.findings import Modality
 
 MODALITIES = [(str(modality), str(modality)) for modality in Modality]

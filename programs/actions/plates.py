@@ -1,0 +1,251 @@
+"""The register of the clinic's plates, what was measured on them, and copying one to a list."""
+
+from __future__ import annotations
+
+import datetime as dt
+from collections.abc import Mapping, Sequence
+from typing import Any
+from uuid import UUID
+
+from django.contrib.auth.models import User
+from django.utils import timezone
+
+from patients import audit
+from patients.actions import Conflict, Refused, save_section
+from patients.assembly import newest_assessment
+from patients.exchange import read_part, write_part
+from patients.facts import Plate
+from patients.models import Patient
+from patients.sections import SECTIONS, value_at
+from programs.measured import KnownPlate, Measurement, for_a_list, known_plate, problem
+from programs.models_plates import ClinicPlate, PlateMeasurement
+
+# A plate and a measurement hold no date of a patient: any day is within these.
+_ANY_DAY = (dt.date.max, dt.date.min)
+UNTRUSTED = (
+    "What was measured on it is more than a fifth above anything its panel can mean, so a plan "
+    "by the panel's numbers would be too strong."
+)
+
+
+def plate_of(row: ClinicPlate) -> Plate:
+    """Return the plate that a row holds, as its panel says."""
+    plate = read_part(Plate, row.plate, "", *_ANY_DAY)
+    assert isinstance(plate, Plate)
+    return plate
+
+
+def measurement_of(row: PlateMeasurement) -> Measurement:
+    """Return the measurement that a row holds."""
+    measured = read_part(Measurement, row.found, "", *_ANY_DAY)
+    assert isinstance(measured, Measurement)
+    return measured
+
+
+def known(row: ClinicPlate) -> KnownPlate:
+    """Return the plate as it moves; measurements that were withdrawn do not count."""
+    standing = (m for m in row.measurements.all() if m.withdrawn_at is None)
+    return known_plate(plate_of(row), tuple(measurement_of(m) for m in standing))
+
+
+def add_plates(
+    *, plates: Sequence[Plate], by: User, at: dt.datetime, token: UUID | None = None
+) -> list[ClinicPlate]:
+    """Add plates, all of them or none; nothing where the token was used before.
+
+    Raises Refused for a name that is in use.
+    """
+    with audit.writing():
+        if audit.done_before(token) is not None:
+            return []
+        rows = []
+        for index, plate in enumerate(plates):
+            _refuse_name(plate.name)
+            who = {"made_by": by, "made_at": at, "changed_by": by, "changed_at": at}
+            row = ClinicPlate.objects.create(name=plate.name, plate=write_part(plate), **who)
+            _record(row, "add clinic plate", by, at, token=token if index == 0 else None)
+            rows.append(row)
+    return rows
+
+
+def change_plate(
+    *,
+    row: ClinicPlate,
+    plate: Plate,
+    version: int,
+    by: User,
+    at: dt.datetime,
+    token: UUID | None = None,
+) -> ClinicPlate:
+    """Change what is known of a plate.
+
+    Raises Conflict where the version is not the newest; Refused for a plate that is retired,
+    a name in use, and a setting taken away on which something was measured.
+    """
+    with audit.writing():
+        current = _held(row)
+        if audit.done_before(token) is not None:
+            return current
+        mine = write_part(plate)
+        _in_use(current)
+        if current.version != version:
+            raise Conflict(mine=mine, theirs=current.plate, now=current)
+        _refuse_name(plate.name, but=current)
+        _refuse_orphans(current, plate)
+        old = audit.state_of(current)
+        current.name, current.plate = plate.name, mine
+        _save(current, by, at)
+        _record(current, "change clinic plate", by, at, old=old, token=token)
+    return current
+
+
+def retire_plate(
+    *, row: ClinicPlate, version: int, reason: str, by: User, at: dt.datetime
+) -> ClinicPlate:
+    """Take a plate out of use; it stays readable. Raises Refused without a reason, Conflict."""
+    if not reason.strip():
+        raise Refused("Say why it is no longer used.")
+    with audit.writing():
+        current = _held(row)
+        if current.retired_at is not None:
+            return current
+        if current.version != version:
+            raise Conflict(mine={}, theirs=current.plate, now=current)
+        old = audit.state_of(current)
+        current.retired_by, current.retired_at, current.retired_reason = by, at, reason.strip()
+        _save(current, by, at)
+        _record(current, "retire clinic plate", by, at, old=old, reason=reason.strip())
+    return current
+
+
+def add_measurement(
+    *,
+    row: ClinicPlate,
+    measured: Measurement,
+    by: User,
+    at: dt.datetime,
+    token: UUID | None = None,
+) -> PlateMeasurement | None:
+    """Add a measurement; None where the token was used before.
+
+    Raises Refused where it does not belong to a setting of the plate, or lies after today.
+    """
+    with audit.writing():
+        current = _held(row)
+        if audit.done_before(token) is not None:
+            return None
+        _in_use(current)
+        if (wrong := problem(plate_of(current), measured)) is not None:
+            raise Refused(wrong[1])
+        if measured.on > timezone.localdate(at):
+            raise Refused("A measurement cannot lie after today.")
+        added = PlateMeasurement.objects.create(
+            plate=current, found=write_part(measured), entered_by=by, entered_at=at
+        )
+        new = audit.state_of(added)
+        audit.record(by=by, at=at, action="measure clinic plate", on=added, new=new, token=token)
+    return added
+
+
+def withdraw_measurement(
+    *, row: PlateMeasurement, reason: str, by: User, at: dt.datetime
+) -> PlateMeasurement:
+    """Strike a measurement out; it stays readable. Raises Refused without a reason."""
+    if not reason.strip():
+        raise Refused("Say why this was wrong.")
+    with audit.writing():
+        current = PlateMeasurement.objects.select_for_update().get(pk=row.pk)
+        if current.withdrawn_at is not None:
+            return current
+        old = audit.state_of(current)
+        current.withdrawn_by, current.withdrawn_at = by, at
+        current.withdrawn_reason = reason.strip()
+        current.save(update_fields=["withdrawn_by", "withdrawn_at", "withdrawn_reason"])
+        audit.record(
+            by=by,
+            at=at,
+            action="withdraw measurement of clinic plate",
+            on=current,
+            old=old,
+            new=audit.state_of(current),
+            reason=reason.strip(),
+        )
+    return current
+
+
+def copy_to_patient(
+    *,
+    row: ClinicPlate,
+    patient: Patient,
+    as_of: dt.date,
+    by: User,
+    at: dt.datetime,
+    token: UUID | None = None,
+) -> Plate:
+    """Put a plate of the clinic on the list of those that a patient can use; return it.
+
+    Raises Refused where she has one of this name or its panel cannot be trusted, and what
+    patients.actions.save_section raises.
+    """
+    plate = for_a_list(known(row))
+    if plate is None:
+        raise Refused(UNTRUSTED)
+    newest = newest_assessment(patient, as_of)
+    held = list(value_at(newest.answers, "resources.plates") or ()) if newest else []
+    if audit.done_before(token) is not None:
+        return plate
+    if any(one["name"] == plate.name for one in held):
+        raise Refused(f"A plate of this name is on the list already: {plate.name}.")
+    save_section(
+        patient=patient,
+        section=SECTIONS["plates"],
+        answers={"resources": {"plates": [*held, write_part(plate)]}},
+        as_of=as_of,
+        based_on=newest.pk if newest else None,
+        by=by,
+        at=at,
+        token=token,
+    )
+    return plate
+
+
+def _held(row: ClinicPlate) -> ClinicPlate:
+    return ClinicPlate.objects.select_for_update().get(pk=row.pk)
+
+
+def _in_use(row: ClinicPlate) -> None:
+    if row.retired_at is not None:
+        raise Refused("This plate is retired and is not changed any more.")
+
+
+def _refuse_name(name: str, but: ClinicPlate | None = None) -> None:
+    others = ClinicPlate.objects.filter(name=name, retired_at=None)
+    if others.exclude(pk=but.pk if but else 0).exists():
+        raise Refused(f"Another plate is called {name}.")
+
+
+def _refuse_orphans(row: ClinicPlate, plate: Plate) -> None:
+    for measured in row.measurements.filter(withdrawn_at=None):
+        if (wrong := problem(plate, measurement_of(measured))) is not None:
+            on = measurement_of(measured).on.isoformat()
+            raise Refused(f"It was measured on {on} at a setting that is not there now. {wrong[1]}")
+
+
+def _save(row: ClinicPlate, by: User, at: dt.datetime) -> None:
+    row.version += 1
+    row.changed_by, row.changed_at = by, at
+    row.save()
+
+
+def _record(
+    row: ClinicPlate,
+    action: str,
+    by: User,
+    at: dt.datetime,
+    *,
+    old: Mapping[str, Any] | None = None,
+    reason: str = "",
+    token: UUID | None = None,
+) -> None:
+    new = audit.state_of(row)
+    audit.record(by=by, at=at, action=action, on=row, old=old, new=new, reason=reason, token=token)
