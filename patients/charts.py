@@ -17,7 +17,7 @@ from patients.units import show_number
 
 WIDTH, HEIGHT = 720, 264
 _LEFT, _RIGHT, _TOP, _BOTTOM = 64, 24, 30, 34
-_INK, _QUIET, _HAIR, _BAND = "#1d1b18", "#5c574e", "#d8d1c2", "#e9e3d6"
+_INK, _QUIET, _HAIR, _BAND = "#1d1b18", "#5c574e", "#c9c1b0", "#ebe6da"
 _SMALL, _TEXT = "14", "15"
 #: A lone point, or points of one day, get this much time on both sides.
 _ROOM_DAYS = 120
@@ -66,8 +66,8 @@ def chart(series: Series, marks: Sequence[Mark] = (), name: str = "chart") -> st
     rows = _mark_rows(marks)
     frame = _frame(series, marks, top=16 * (max((r for _, r in rows), default=-1) + 1))
     parts = (
-        *_values_axis(series, frame),
         *_band(series, frame),
+        *_values_axis(series, frame),
         *_days_axis(frame),
         *(_mark(mark, row, frame) for mark, row in rows),
         _line(series.points, frame),
@@ -152,14 +152,17 @@ def day_ticks(first: dt.date, last: dt.date) -> tuple[dt.date, ...]:
 def _values_axis(series: Series, frame: _Frame) -> Iterable[str]:
     unit = f"{series.label}, {series.unit}".rstrip(", ")
     yield text(8, 16, unit, font_size=_TEXT, font_weight="bold")
-    for value in value_ticks(frame.low, frame.high):
+    ticks = value_ticks(frame.low, frame.high)
+    decimals = max(_decimals(value) for value in ticks)
+    for value in ticks:
         y = frame.y(value)
         yield line(_LEFT, y, WIDTH - _RIGHT, y, stroke=_HAIR)
-        yield text(_LEFT - 8, y + 5, _tick_text(value), text_anchor="end", fill=_QUIET)
+        words = show_number(value, decimals)
+        yield text(_LEFT - 8, y + 5, words, text_anchor="end", fill=_QUIET)
 
 
-def _tick_text(value: float) -> str:
-    return f"{value:g}".replace("-", "\u2212")
+def _decimals(value: float) -> int:
+    return len(f"{value:.10f}".rstrip("0").partition(".")[2])
 
 
 def _band(series: Series, frame: _Frame) -> Iterable[str]:

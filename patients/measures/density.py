@@ -41,6 +41,7 @@ class Row:
     z: str
     against_baseline: Held | None
     against_last: Held | None
+    is_baseline_the_last: bool
 
 
 @dataclass(frozen=True)
@@ -67,6 +68,7 @@ class DensityBlock:
     is_clinics: bool
     cautions: tuple[str, ...]
     picture: str
+    has_hollow: bool
     looks: tuple[LookRow, ...]
     look_picture: str
 
@@ -111,6 +113,7 @@ def _block(
         is_clinics=least is not None and least.source == precision.CLINIC_SOURCE,
         cautions=series.cautions if len(kept) > 1 else (),
         picture=chart(series, marks, name=f"chart-{site}"),
+        has_hollow=not all(point.comparable for point in series.points),
         looks=tuple(LookRow(look, look_words(look)) for look in looks),
         look_picture=look_chart(looks, name=f"look-{site}") if looks else "",
     )
@@ -139,6 +142,7 @@ def _row(line: Line) -> Row:
         z=_score(scan.z),
         against_baseline=_held(line.against_baseline),
         against_last=_held(line.against_last),
+        is_baseline_the_last=line.baseline is line.last,
     )
 
 

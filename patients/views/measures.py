@@ -41,7 +41,12 @@ def measures(request: HttpRequest, patient_id: int) -> HttpResponse:
         bone_medicine_mark(facts, _told_on(known, "medicines")),
     )
     return patient_page(
-        request, "patients/measures.html", patient, page=page, layouts=LAYOUTS.values()
+        request,
+        "patients/measures.html",
+        patient,
+        step="measures",
+        page=page,
+        layouts=LAYOUTS.values(),
     )
 
 

@@ -1,0 +1,112 @@
+"""The measurement pages with data on them: wide and narrow, by rule, by print."""
+
+import datetime as dt
+from collections.abc import Callable
+from decimal import Decimal
+from pathlib import Path
+from typing import Any
+
+import pytest
+from axe_playwright_python.sync_playwright import Axe
+from django.contrib.auth.models import User
+from django.urls import reverse
+from django.utils import timezone
+from playwright.sync_api import Page
+
+from patients.measuring import actions
+from patients.measuring.actions import Study
+from patients.measuring.models import Scanner
+from patients.models import Patient
+from tests.factories import (
+    AssessmentFactory,
+    FractureFactory,
+    FunctionTestDayFactory,
+    MarkerFactory,
+    PatientFactory,
+    ScanFactory,
+    SizeFactory,
+)
+
+
+@pytest.fixture
+def scanner(clinician: User) -> Scanner:
+    kept = actions.save_scanner(
+        scanner=None, name="Room 2", note="Moved in May 2023", by=clinician, at=timezone.now()
+    )
+    people = [(0.9, 0.91)] * 15 + [(0.8, 0.82)] * 15
+    study = Study(site="total_hip", made_on=dt.date(2023, 6, 1), people=people, note="Two of us")
+    actions.record_study(scanner=kept, study=study, by=clinician, at=timezone.now())
+    small = Study(site="lumbar_spine", made_on=dt.date(2023, 6, 1), people=people[:9])
+    actions.record_study(scanner=kept, study=small, by=clinician, at=timezone.now())
+    return kept
+
+
+@pytest.fixture
+def measured(scanner: Scanner) -> Patient:
+    """A person whose every kind of measurement is on record."""
+    patient = PatientFactory(given_name="Fenna", family_name="Voorbeeld")
+    hips = ((2019, 3, "0.702", "Old"), (2023, 7, "0.681", "Room 2"), (2024, 1, "0.691", "Room 2"))
+    for year, month, bmd, name in (*hips, (2025, 9, "0.718", "room 2")):
+        day = dt.date(year, month, 12)
+        more = {"patient": patient, "scanner": name, "date": day, "t": None, "z": None}
+        ScanFactory(**more, bmd_g_cm2=Decimal(bmd))
+        ScanFactory(**more, bmd_g_cm2=Decimal(bmd) + Decimal("0.15"), site="lumbar_spine", side="")
+    for year, value in ((2024, 612), (2025, 233)):
+        MarkerFactory(patient=patient, date=dt.date(year, 2, 1), value=Decimal(value))
+    for year, go, walk in ((2024, "13.4", "5.60"), (2025, "11.9", "4.65")):
+        FunctionTestDayFactory(
+            patient=patient,
+            date=dt.date(year, 2, 1),
+            up_and_go_s=Decimal(go),
+            walk_4m_s=Decimal(walk),
+            five_stands_s=Decimal("14.0"),
+            side_by_side_s=10,
+            semi_tandem_s=10,
+            tandem_s=5,
+            one_leg_s=Decimal("4.0"),
+            grip_kg=Decimal("15.9"),
+            standing_bp=[110, 74],
+        )
+    for year, height in ((2021, "164.0"), (2025, "161.5")):
+        SizeFactory(patient=patient, date=dt.date(year, 2, 1), height_cm=Decimal(height))
+    FractureFactory(patient=patient, date=timezone.localdate() - dt.timedelta(days=40))
+    FractureFactory(patient=patient, date=None, site="rib")
+    AssessmentFactory(
+        patient=patient,
+        as_of=dt.date(2025, 10, 1),
+        answers={
+            "person": {"tallest_height_cm": 166, "menopause": "after"},
+            "falls": {"last_12_months": 1, "unsteady": "yes"},
+            "medicines": {"bone_medicine": {"answer": "yes", "months": 18}},
+        },
+        answered={"medicines": "2025-10-01"},
+    )
+    return patient
+
+
+def pages(patient: Patient, scanner: Scanner) -> dict[str, str]:
+    return {
+        "measures": reverse("patients:measures", args=[patient.pk]),
+        "scanners": reverse("patients:scanners"),
+        "scanner": reverse("patients:scanner", args=[scanner.pk]),
+        "import": reverse("patients:import"),
+    }
+
+
+@pytest.mark.parametrize("width", [1366, 820, 320])
+def test_fit_and_pass_axe(
+    signed_in_page: Page,
+    live_server: Any,
+    picture: Callable[..., Path],
+    measured: Patient,
+    scanner: Scanner,
+    width: int,
+) -> None:
+    page = signed_in_page
+    page.set_viewport_size({"width": width, "height": 900})
+    for name, path in pages(measured, scanner).items():
+        page.goto(live_server.url + path)
+        page.evaluate("for (const d of document.querySelectorAll('details')) d.open = true")
+        picture(page, f"{name}-{width}")
+        assert Axe().run(page).response["violations"] == [], name
+        assert page.evaluate("document.documentElement.scrollWidth") <= width, name
