@@ -43,7 +43,7 @@ KINDS: Mapping[str, str] = {
 #: Last week of the shorter handout: that of the second review.
 FIRST_WEEKS_END = 12
 #: Letters of the papers for colleagues, in points.
-COLLEAGUES_PT = 11
+COLLEAGUES_PT = 10
 
 
 @dataclass(frozen=True, kw_only=True)

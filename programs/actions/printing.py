@@ -43,8 +43,10 @@ TYPES_PT = (16, 20)
 BESIDE_STEPS = {16: 8, 20: 3}
 
 _MARGIN_MM = 20
-#: A line at the head of a page holds so many letters, and is so high.
-_HEAD_LETTERS, _HEAD_LINE_MM = 58, 6.4
+#: A line at the head of a page holds so many letters and is so high; then comes a gap. The foot
+#: is one line with its gap. On papers for colleagues all of it is smaller.
+_HEAD_LETTERS, _HEAD_LINE_MM, _HEAD_GAP_MM, _FOOT_MM = 58, 6.4, 6.0, 12.0
+_SMALL = 10 / 14
 
 
 class PaperRefused(RuntimeError):
@@ -80,15 +82,18 @@ def pdf(
     }
     with translation.override(language):
         text = render_to_string(template, shown)
-    return _printed(printable(text), _page(PAPERS[paper], issue))
+    return _printed(printable(text), _page(PAPERS[paper], issue, type_pt))
 
 
-def _page(size: str, issue: Issue | None) -> str:
+def _page(size: str, issue: Issue | None, type_pt: int) -> str:
     """Return the size of the page, with room at its head for the longest names."""
+    small = _SMALL if type_pt < min(TYPES_PT) else 1.0
     letters = len(f"{issue.name}, born {issue.born}") if issue else 0
-    lines = 1 + max(1, math.ceil(letters / _HEAD_LETTERS))
-    top = _MARGIN_MM + lines * _HEAD_LINE_MM + 6
-    return f"@page {{ size: {size}; margin-top: {top:.1f}mm; margin-bottom: {_MARGIN_MM + 12}mm }}"
+    lines = max(1, math.ceil(letters * small / _HEAD_LETTERS))
+    top = _MARGIN_MM + (lines * _HEAD_LINE_MM + _HEAD_GAP_MM) * small
+    # Half of a table's outer rule lies outside of the table.
+    side, bottom = _MARGIN_MM + 1, _MARGIN_MM + _FOOT_MM * small
+    return f"@page {{ size: {size}; margin: {top:.1f}mm {side}mm {bottom:.1f}mm }}"
 
 
 def _printed(text: str, page: str) -> bytes:

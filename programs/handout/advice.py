@@ -8,7 +8,7 @@ from programs.handout.said import Section, Words, gettext_noop
 
 #: Stop at once: composed from the pain rule and the red flags of the rulebook.
 STOP = (
-    gettext_noop("You have a sharp new pain in your back, hip, thigh or groin."),
+    gettext_noop("You have new sharp pain in back, hip, thigh or groin."),
     gettext_noop("You have chest pain."),
     gettext_noop("You feel dizzy or faint."),
     gettext_noop("You are too short of breath to speak."),

@@ -16,7 +16,7 @@ from safety.findings import Modality
 
 Part = Mapping[str, Any]
 
-_WATCHED = gettext_noop("Have someone beside you who was shown how it works.")
+_WATCHED = gettext_noop("Have your helper beside you.")
 
 
 def week_page(week: Week, snapshot: Mapping[str, Any], words: Words) -> WeekPage:

@@ -93,8 +93,8 @@ def test_a_paper_kept_meanwhile_is_not_kept_twice(
         (handouts.HANDOUT, "handout.html", 20),
         (handouts.FIRST_WEEKS, "handout.html", 20),
         (handouts.WEEK, "paper/fridge.html", 20),
-        (handouts.SUMMARY, "paper/summary.html", 11),
-        (handouts.PLATE_SESSION, "paper/plate_session.html", 11),
+        (handouts.SUMMARY, "paper/summary.html", 10),
+        (handouts.PLATE_SESSION, "paper/plate_session.html", 10),
     ],
 )
 def test_each_kind_of_paper(
