@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import datetime as dt
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from typing import Any
 from uuid import UUID
 
@@ -62,7 +62,7 @@ def sign_plan(
         current = open_plan(plan, lock)
         if not by.get_full_name().strip():
             raise NotDone("Your account has no full name, and a signature needs one.")
-        basis = _signable(current, today)
+        basis = _signable(current, today, standing(current))
         current.starts_on = starts_on
         signed = _freeze(current, basis, by, at, clinic, meaning)
         signed.save(force_insert=True)
@@ -79,10 +79,13 @@ def sign_plan(
     return signed
 
 
-def why_not(plan: Plan, today: dt.date) -> tuple[str, ...]:
-    """Return why an open draft cannot be signed as it stands; nothing where it can."""
+def why_not(plan: Plan, today: dt.date, changes: Sequence[PlanEdit]) -> tuple[str, ...]:
+    """Return why an open draft cannot be signed as it stands; nothing where it can.
+
+    changes   those of the plan that stand
+    """
     try:
-        _signable(plan, today)
+        _signable(plan, today, changes)
     except Stale as stale:
         return stale.reasons
     except NotDone as refusal:
@@ -90,13 +93,13 @@ def why_not(plan: Plan, today: dt.date) -> tuple[str, ...]:
     return ()
 
 
-def _signable(plan: Plan, today: dt.date) -> Basis:
+def _signable(plan: Plan, today: dt.date, changes: Sequence[PlanEdit]) -> Basis:
     """Return what the plan is held against. Raises Stale or NotDone where it cannot be signed."""
     if reasons := stale_reasons(plan, today):
         raise Stale(reasons)
     if not plan.proposed["issuable"]:
         raise NotDone("Nothing may be issued while the findings at the top stand.")
-    basis, edits = basis_of(plan), [as_edit(row) for row in standing(plan)]
+    basis, edits = basis_of(plan), [as_edit(row) for row in changes]
     weeks = read_weeks(plan.weeks)
     if weeks != replay(proposed_weeks(plan), edits, basis):
         raise NotDone("The weeks are not what the draft and its changes make. Draft anew.")

@@ -82,16 +82,14 @@ def handout(of: SignedPlan) -> Handout:
 
 def session(of: SignedPlan, by: User, **more: Any) -> SessionLog:
     """Return a logged session."""
-    held = {"on": DAY, "modality": "balance", "done": "all"}
-    return SessionLog.objects.create(
-        patient=of.patient, signed=of, entered_by=by, entered_at=AT, **held | more
-    )
+    held = {"on": DAY, "modality": "balance", "done": "all", "entered_at": AT}
+    return SessionLog.objects.create(patient=of.patient, signed=of, entered_by=by, **held | more)
 
 
 def review(of: SignedPlan, by: User, **more: Any) -> Review:
     """Return a review."""
-    held = {"held_on": DAY, "week": 4, "proposal": {}}
-    return Review.objects.create(patient=of.patient, signed=of, by=by, at=AT, **held | more)
+    held = {"held_on": DAY, "week": 4, "proposal": {}, "at": AT}
+    return Review.objects.create(patient=of.patient, signed=of, by=by, **held | more)
 
 
 def recorded(by: User, document: dict[str, Any] | None = None) -> Patient:

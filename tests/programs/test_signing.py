@@ -152,9 +152,9 @@ def test_a_signer_without_a_full_name_is_refused(plan: Plan) -> None:
 
 
 def test_what_has_changed_since_is_drafted_anew(plan: Plan, clinician: User) -> None:
-    assert why_not(plan, DAY) == ()
+    assert why_not(plan, DAY, []) == ()
     rows.answer(plan.patient, clinician, symptoms={"chest_pain": "yes"})
-    assert "symptoms" in why_not(plan, DAY)[0]
+    assert "symptoms" in why_not(plan, DAY, [])[0]
     with pytest.raises(Stale, match="symptoms"):
         sign(plan, clinician)
     plan.refresh_from_db()
@@ -163,7 +163,7 @@ def test_what_has_changed_since_is_drafted_anew(plan: Plan, clinician: User) -> 
 
 def test_nothing_is_issued_while_a_red_flag_stands(clinician: User) -> None:
     flagged = drafted(clinician, steady_document(symptoms={"chest_pain": "yes"}))
-    assert "issued" in why_not(flagged, DAY)[0]
+    assert "issued" in why_not(flagged, DAY, [])[0]
     with pytest.raises(NotDone, match="issued"):
         sign(flagged, clinician)
 
@@ -174,7 +174,7 @@ def test_weeks_that_no_change_made_are_refused(plan: Plan, clinician: User) -> N
     plan.save()
     with pytest.raises(NotDone, match="Draft anew"):
         sign(plan, clinician)
-    assert "Draft anew" in why_not(plan, DAY)[0]
+    assert "Draft anew" in why_not(plan, DAY, [])[0]
 
 
 def test_a_hard_limit_is_looked_for_once_more(

@@ -1,0 +1,190 @@
+"""The form that changes a modality of an open draft, and the one that leaves it out."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from typing import Any
+
+from crispy_forms.bootstrap import AppendedText
+from crispy_forms.helper import FormHelper
+from crispy_forms.layout import Div, Field, Fieldset, Layout
+from django import forms
+
+from patients.forms.fields import NumberField, WholeField
+from programs import edits
+from programs.basis import Basis
+from programs.dose.plate_settings import mm_words
+from programs.edit_check import Passed, choices, exercises_in, gathered
+from programs.edit_limits import Breach
+from programs.edits import EXERCISES_OF, Edit, Weeks, fields_in, plate_travels, value_in
+from programs.plan_words import exercise_name, weeks_words
+from safety.findings import Modality
+
+
+class EditForm(forms.Form):
+    """Weeks, the numbers to change (an empty one stays as it is), one swap, and the reason."""
+
+    week_from = WholeField(label="From week")
+    week_to = WholeField(label="To week")
+    reason = forms.CharField(
+        required=False,
+        max_length=1000,
+        label="Reason",
+        help_text="Needed where a limit asks for judgement; kept with the change and signed",
+        widget=forms.Textarea({"rows": 2, "autocomplete": "off"}),
+    )
+
+    def __init__(
+        self, *args: Any, modality: Modality, weeks: Weeks, basis: Basis, **kwargs: Any
+    ) -> None:
+        kwargs.setdefault("label_suffix", "")
+        super().__init__(*args, **kwargs)
+        self.modality, self.weeks, self.basis = modality, weeks, basis
+        self.numbers = fields_in(weeks, modality)
+        for field in self.numbers:
+            self.fields[field.name] = self._number(field)
+        self.swaps = self._add_swap()
+        self.helper = self._layout()
+
+    def _number(self, field: edits.Field) -> forms.Field:
+        if field.name == "displacement_mm":
+            return self._displacement()
+        help_text = f"now {self._now(field.name)}"
+        if field.whole:
+            return WholeField(label=field.label, help_text=help_text, unit=field.unit)
+        return NumberField(decimals=2, label=field.label, help_text=help_text, unit=field.unit)
+
+    def _displacement(self) -> forms.Field:
+        """Offer what the plate can be set to, as its panel shows it."""
+        offered = [("", "as it is")]
+        for travel in plate_travels(self.basis):
+            panel = "" if travel.panel is None else f", panel {travel.panel:g}"
+            offered.append((repr(travel.mm), f"{mm_words(travel.mm)}{panel}"))
+        return forms.TypedChoiceField(
+            choices=offered,
+            coerce=float,
+            empty_value=None,
+            required=False,
+            label="Displacement",
+            help_text=f"now {self._now('displacement_mm')} mm peak to peak",
+        )
+
+    def _now(self, name: str) -> str:
+        """Return what stands in the weeks that the form starts with."""
+        first, last = (self.initial.get(k) or 1 for k in ("week_from", "week_to"))
+        look = Edit(path=f"{self.modality}.{name}", new=None, week_from=first, week_to=last)
+        held = [value_in(week, look) for week in self.weeks if look.covers(week.week)]
+        known = sorted({value for value in held if value is not None})
+        if not known:
+            return "nothing"
+        low, high = known[0], known[-1]
+        span = f"{low:g}" if low == high else f"{low:g} to {high:g}"
+        return f"{span} in week{'' if first == last else 's'} {weeks_words(first, last)}"
+
+    def _add_swap(self) -> bool:
+        """Offer to put another possible exercise in the place of one that is there."""
+        held = {code for week in self.weeks for code in exercises_in(week, self.modality)}
+        able = [one for one in choices(self.modality, self.basis) if one.code not in held]
+        if not held or not able:
+            return False
+        present = sorted(held, key=exercise_name)
+        self.fields["swap_out"] = forms.ChoiceField(
+            choices=[("", "none"), *((code, exercise_name(code)) for code in present)],
+            required=False,
+            label="Take out",
+        )
+        self.fields["swap_in"] = forms.ChoiceField(
+            choices=[("", "none"), *((one.code, one.name) for one in able)],
+            required=False,
+            label="Put in its place",
+            help_text="What she can do with what she has, and nothing bars",
+        )
+        return True
+
+    def _layout(self) -> FormHelper:
+        helper = FormHelper()
+        helper.form_tag = False
+        helper.disable_csrf = True
+        helper.label_class = "form-label"
+        rows: list[Any] = [
+            Div(Field("week_from"), Field("week_to"), css_class="weeks-of"),
+            Div(
+                *(
+                    AppendedText(field.name, field.unit)
+                    if field.name != "displacement_mm"
+                    else Field(field.name)
+                    for field in self.numbers
+                ),
+                css_class="numbers",
+            ),
+        ]
+        if self.swaps:
+            rows.append(
+                Fieldset(
+                    "Swap an exercise",
+                    Div(Field("swap_out"), Field("swap_in"), css_class="numbers"),
+                )
+            )
+        helper.layout = Layout(*rows, Field("reason"))
+        return helper
+
+    def clean(self) -> dict[str, Any]:
+        """Ask for weeks and for both halves of a swap."""
+        cleaned = super().clean() or {}
+        for name in ("week_from", "week_to"):
+            if cleaned.get(name) is None and name not in self.errors:
+                self.add_error(name, "Write the number of a week.")
+        out, in_ = cleaned.get("swap_out"), cleaned.get("swap_in")
+        if bool(out) != bool(in_):
+            self.add_error("swap_in" if out else "swap_out", "A swap needs both exercises.")
+        if not self.errors and not self.edits():
+            self.add_error(None, "Nothing is changed yet: fill in what is to be different.")
+        return cleaned
+
+    def edits(self) -> list[Edit]:
+        """Return the changes that were typed."""
+        cleaned = self.cleaned_data
+        span = {"week_from": cleaned["week_from"], "week_to": cleaned["week_to"]}
+        found = [
+            Edit(path=f"{self.modality}.{field.name}", new=cleaned[field.name], **span)
+            for field in self.numbers
+            if cleaned.get(field.name) is not None
+        ]
+        if cleaned.get("swap_in"):
+            path = f"{self.modality}.{EXERCISES_OF}"
+            swap = Edit(path=path, new=cleaned["swap_in"], old=cleaned["swap_out"], **span)
+            found.append(swap)
+        return found
+
+    def refuse(self, breaches: Sequence[Breach]) -> None:
+        """Put each limit that no reason lets pass beside its field, with its source."""
+        for passed in gathered(breaches):
+            self.add_error(self._field_of(passed.first.path), _told(passed))
+
+    def ask_reason(self, breaches: Sequence[Breach]) -> None:
+        """Ask for the reason that these limits need."""
+        for passed in gathered(breaches):
+            self.add_error("reason", f"Needed for this: {_told(passed)}")
+
+    def _field_of(self, path: str) -> str | None:
+        name = path.partition(".")[2]
+        if name == EXERCISES_OF:
+            name = "swap_in"
+        return name if name in self.fields else None
+
+
+def _told(passed: Passed) -> str:
+    first = passed.first
+    weeks = passed.weeks_words
+    return f"{first.text} ({weeks[0].upper()}{weeks[1:]}. Source: {first.source.rstrip('.')}.)"
+
+
+class LeaveOutForm(forms.Form):
+    """Why a modality is left out."""
+
+    reason = forms.CharField(
+        max_length=1000,
+        label="Why it is left out",
+        widget=forms.Textarea({"rows": 2, "autocomplete": "off"}),
+        error_messages={"required": "Write down why."},
+    )

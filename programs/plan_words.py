@@ -1,0 +1,248 @@
+"""A plan in words for the clinician: doses, runs of equal weeks, changes."""
+
+from __future__ import annotations
+
+import datetime as dt
+from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import dataclass
+from itertools import groupby
+from typing import Any
+
+from programs.edits import EXERCISES_OF, FIELDS, Edit, value_in
+from programs.exercises import EXERCISES
+from programs.minutes import Part, part_of, session_min
+from programs.week import BalanceWeek, ImpactWeek, PlateWeek, PostureWeek, ResistanceWeek, Week
+from safety.findings import Modality
+
+NAMES: Mapping[Modality, str] = {
+    Modality.PLATE: "Vibration plate",
+    Modality.RESISTANCE: "Resistance",
+    Modality.IMPACT: "Impact",
+    Modality.BALANCE: "Balance",
+    Modality.POSTURE: "Posture",
+}
+#: What stands in the column of strength, by modality; none for posture.
+STRENGTH: Mapping[Modality, str] = {
+    Modality.PLATE: "Peak, g",
+    Modality.RESISTANCE: "% of 1RM",
+    Modality.IMPACT: "Body weights",
+    Modality.BALANCE: "Rung",
+    Modality.POSTURE: "",
+}
+DAYS = {
+    "mon": "Monday",
+    "tue": "Tuesday",
+    "wed": "Wednesday",
+    "thu": "Thursday",
+    "fri": "Friday",
+    "sat": "Saturday",
+    "sun": "Sunday",
+}
+
+
+@dataclass(frozen=True, kw_only=True)
+class Run:
+    """Weeks that follow each other and hold the same of one modality.
+
+    dose      in words; nothing where the modality is not in these weeks
+    drafted   the dose as proposed, where it differs; "not there" where it was not
+    """
+
+    first: int
+    last: int
+    sessions: int
+    dose: str
+    strength: str
+    minutes: float
+    drafted: str
+
+    @property
+    def weeks(self) -> str:
+        """Return "3" or "3 to 4"."""
+        return weeks_words(self.first, self.last)
+
+
+def weeks_words(first: int, last: int) -> str:
+    """Return one number, or two with "to" between."""
+    return f"{first}" if first == last else f"{first} to {last}"
+
+
+def runs(weeks: Sequence[Week], proposed: Sequence[Week], modality: Modality) -> tuple[Run, ...]:
+    """Return the weeks of a modality, those that are alike in one row.
+
+    What does not change her session (who watches, the exposure figures) makes no new row.
+    """
+    pairs = [
+        (now.week, part_of(now, modality), part_of(was, modality))
+        for now, was in zip(weeks, proposed, strict=True)
+    ]
+    found = []
+    for _, same in groupby(pairs, key=lambda pair: (_seen(pair[1]), _seen(pair[2]))):
+        rows = list(same)
+        found.append(_run(rows[0][0], rows[-1][0], rows[0][1], rows[0][2]))
+    return tuple(found)
+
+
+def _seen(part: Part | None) -> tuple[Any, ...]:
+    return () if part is None else (part.sessions, dose_words(part), strength_words(part))
+
+
+def _run(first: int, last: int, part: Part | None, was: Part | None) -> Run:
+    return Run(
+        first=first,
+        last=last,
+        sessions=part.sessions if part else 0,
+        dose=dose_words(part) if part else "",
+        strength=strength_words(part) if part else "",
+        minutes=round(session_min(part), 1) if part else 0,
+        drafted="" if _seen(part) == _seen(was) else _was_words(was),
+    )
+
+
+def _was_words(was: Part | None) -> str:
+    return f"{was.sessions} a week, {dose_words(was)}" if was else "not there"
+
+
+def strength_words(part: Part) -> str:
+    """Return the number that says how strong the dose is."""
+    match part:
+        case PlateWeek():
+            return f"{part.peak_g:.2f}"
+        case ResistanceWeek():
+            return f"{part.percent_1rm:g}"
+        case ImpactWeek():
+            return f"{part.peak_bw:.1f}"
+        case BalanceWeek():
+            return f"{part.rung}"
+        case PostureWeek():
+            return ""
+
+
+def dose_words(part: Part) -> str:
+    """Return the dose of one session in words, without its exercises but for impact."""
+    match part:
+        case PlateWeek(bouts=None):
+            return f"{part.frequency_hz:g} Hz without a break for {part.vibration_min:g} min"
+        case PlateWeek():
+            panel = "" if part.setting is None else f" (panel {part.setting:g})"
+            return (
+                f"{part.frequency_hz:g} Hz, {part.displacement_mm:.2g} mm{panel}, "
+                f"{part.bouts} x {part.bout_s} s, {part.rest_s} s rest"
+            )
+        case ResistanceWeek():
+            return f"{part.sets} x {part.reps}, {part.reps_in_reserve} in reserve{_loads(part)}"
+        case ImpactWeek(impacts=None):
+            return f"{part.minutes} min of {_names(part.exercises)}"
+        case ImpactWeek():
+            return f"{part.impacts} x {_names(part.exercises)}"
+        case BalanceWeek() | PostureWeek():
+            return f"{part.minutes} min a week"
+
+
+def _loads(part: ResistanceWeek) -> str:
+    known = [
+        f"{exercise_name(one.exercise).lower()} {one.load_kg:g} kg"
+        for one in part.exercises
+        if one.load_kg is not None
+    ]
+    return f"; {', '.join(known)}" if known else ""
+
+
+def _names(codes: Iterable[str]) -> str:
+    return ", ".join(exercise_name(code).lower() for code in codes)
+
+
+def exercise_name(code: Any) -> str:
+    """Return the name of an exercise; its code where the catalogue no longer has it."""
+    return EXERCISES[code].name if code in EXERCISES else str(code)
+
+
+@dataclass(frozen=True, kw_only=True)
+class Listed:
+    """The exercises of a modality in weeks that follow each other."""
+
+    first: int
+    last: int
+    names: tuple[str, ...]
+
+    @property
+    def weeks(self) -> str:
+        """Return "3" or "3 to 4"."""
+        return weeks_words(self.first, self.last)
+
+
+def exercises(weeks: Sequence[Week], modality: Modality) -> tuple[Listed, ...]:
+    """Return the exercises of a modality, week for week; none for the plate and for impact."""
+    held = [(week.week, _codes(part_of(week, modality))) for week in weeks]
+    found = []
+    for codes, same in groupby(held, key=lambda pair: pair[1]):
+        numbers = [number for number, _ in same]
+        if codes:
+            names = tuple(exercise_name(code) for code in codes)
+            found.append(Listed(first=numbers[0], last=numbers[-1], names=names))
+    return tuple(found)
+
+
+def _codes(part: Part | None) -> tuple[str, ...]:
+    match part:
+        case ResistanceWeek():
+            return tuple(one.exercise for one in part.exercises)
+        case BalanceWeek() | PostureWeek():
+            return part.exercises
+        case _:
+            return ()
+
+
+def change_words(edit: Edit) -> str:
+    """Return a change in words: "Frequency, Hz: 25 to 30"."""
+    if not edit.name:
+        return "left out" if edit.new is False else "taken back in"
+    if edit.name == EXERCISES_OF:
+        return f"{exercise_name(edit.old)}: now {exercise_name(edit.new).lower()}"
+    field = next(f for f in FIELDS[edit.modality] if f.name == edit.name)
+    return f"{field.label}: {_value(edit.old)}, now {_value(edit.new)} {field.unit}"
+
+
+def _value(value: Any) -> str:
+    """Return one number, or the least and the greatest of several."""
+    if not isinstance(value, list):
+        return f"{value:g}"
+    low, high = min(value), max(value)
+    return f"{low:g}" if low == high else f"{low:g} to {high:g}"
+
+
+@dataclass(frozen=True, kw_only=True)
+class Beside:
+    """A change that was typed, beside what stands in its weeks now."""
+
+    what: str
+    weeks: str
+    now: str
+    wanted: str
+
+
+def beside(edit: Edit, weeks: Sequence[Week]) -> Beside:
+    """Return a typed change of a number or an exercise beside what stands."""
+    span = weeks_words(edit.week_from, edit.week_to)
+    covered = [week for week in weeks if edit.covers(week.week)]
+    if edit.name == EXERCISES_OF:
+        held = {code for week in covered for code in _codes(part_of(week, edit.modality))}
+        now = ", ".join(sorted(exercise_name(code) for code in held))
+        return Beside(what="Exercise", weeks=span, now=now, wanted=change_words(edit))
+    field = next(f for f in FIELDS[edit.modality] if f.name == edit.name)
+    values = [value for week in covered if (value := value_in(week, edit)) is not None]
+    now = _value(values) if values else "not there"
+    return Beside(what=field.label, weeks=span, now=now, wanted=f"{edit.new:g} {field.unit}")
+
+
+def week_starts(starts_on: dt.date, week: int) -> dt.date:
+    """Return the first day of a week of the program, the first being week 1."""
+    return starts_on + dt.timedelta(weeks=week - 1)
+
+
+def days_in_words(timetable: Mapping[str, Sequence[str]]) -> tuple[tuple[str, str], ...]:
+    """Return each day with what is on it."""
+    return tuple(
+        (DAYS[day], ", ".join(NAMES[Modality(m)].lower() for m in held))
+        for day, held in timetable.items()
+    )

@@ -1,0 +1,231 @@
+"""Changing a modality of the open draft, leaving it out, taking it back."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from django.contrib import messages
+from django.http import Http404, HttpRequest, HttpResponse
+from django.shortcuts import redirect
+from django.utils import timezone
+from django.views.decorators.http import require_http_methods
+
+from patients.views.common import other_patient, sent_again, sent_token, signed_in
+from programs.actions.editing import edit_plan, judge_edits
+from programs.actions.known import basis_of
+from programs.actions.refusals import (
+    Breached,
+    ChangedMeanwhile,
+    NotDone,
+    NotOpen,
+    ReasonNeeded,
+    Stale,
+)
+from programs.dose.limit import DRAFT_WEEKS
+from programs.edit_check import Judged, gathered
+from programs.edits import FIELDS, Edit
+from programs.forms.edit import EditForm, LeaveOutForm
+from programs.models import Plan
+from programs.plan_words import NAMES, STRENGTH, beside, runs
+from programs.views import shown
+from programs.views.kept import Kept, program_page, weeks_of
+from programs.views.plan import not_open, sent_lock, sent_plan
+from programs.week import Week
+from programs.week_document import read_weeks
+from safety.findings import Modality
+
+LAST_WEEK = DRAFT_WEEKS
+
+
+def _modality(code: str) -> Modality:
+    if code not in FIELDS:
+        raise Http404("No such modality.")
+    return Modality(code)
+
+
+@require_http_methods(["GET", "POST"])
+def edit(request: HttpRequest, patient_id: int, code: str) -> HttpResponse:
+    """Show the form, show what it would do, or change the draft."""
+    modality, kept = _modality(code), Kept.of(patient_id)
+    if request.method == "POST":
+        return other_patient(request, kept.patient) or _post(request, kept, modality)
+    if kept.open is None:
+        return _nothing_open(request, kept)
+    try:
+        return _edit_page(request, kept, modality, _form(request, kept.open, modality))
+    except Stale as stale:
+        return _stale(request, kept, stale)
+
+
+def _nothing_open(request: HttpRequest, kept: Kept) -> HttpResponse:
+    if kept.signed is None:
+        return redirect("programs:plan", kept.patient.pk)
+    return not_open(request, kept, NotOpen(kept.signed))
+
+
+def _stale(request: HttpRequest, kept: Kept, stale: Stale) -> HttpResponse:
+    messages.error(request, f"{stale} Draft anew, then change it.")
+    return redirect("programs:plan", kept.patient.pk)
+
+
+def _form(request: HttpRequest, plan: Plan, modality: Modality) -> EditForm:
+    return EditForm(
+        request.POST or None,
+        modality=modality,
+        weeks=read_weeks(plan.weeks),
+        basis=basis_of(plan),
+        initial={
+            "week_from": _week(request, "from", 1),
+            "week_to": _week(request, "to", LAST_WEEK),
+        },
+    )
+
+
+def _week(request: HttpRequest, name: str, otherwise: int) -> int:
+    sent = request.GET.get(name, "")
+    week = int(sent) if sent.isdecimal() and len(sent) < 4 else otherwise
+    return week if 1 <= week <= LAST_WEEK else otherwise
+
+
+def _post(request: HttpRequest, kept: Kept, modality: Modality) -> HttpResponse:
+    plan = sent_plan(request, kept)
+    if plan.state != Plan.DRAFT:
+        return not_open(request, kept, NotOpen(plan))
+    try:
+        form = _form(request, plan, modality)
+        if not form.is_valid():
+            return _edit_page(request, kept, modality, form, status=422)
+        if "preview" in request.POST:
+            return _preview(request, kept, modality, form)
+        return _save(request, kept, modality, form, plan)
+    except Stale as stale:
+        return _stale(request, kept, stale)
+    except NotOpen as refused:
+        return not_open(request, kept, refused)
+
+
+def _preview(request: HttpRequest, kept: Kept, modality: Modality, form: EditForm) -> HttpResponse:
+    assert kept.open is not None
+    judged = judge_edits(kept.open, form.edits())
+    form.refuse(judged.refused)
+    return _edit_page(request, kept, modality, form, judged=judged)
+
+
+def _save(
+    request: HttpRequest, kept: Kept, modality: Modality, form: EditForm, plan: Plan
+) -> HttpResponse:
+    made = form.edits()
+    try:
+        _make(request, plan, made, form.cleaned_data["reason"])
+    except ChangedMeanwhile as meanwhile:
+        return _conflict(request, kept, modality, made, meanwhile.plan)
+    except Breached as breached:
+        form.refuse(breached.judged.refused)
+        return _edit_page(
+            request, kept, modality, form, judged=breached.judged, tried=True, status=422
+        )
+    except ReasonNeeded as needed:
+        form.ask_reason(needed.judged.reasoned)
+        return _edit_page(
+            request, kept, modality, form, judged=needed.judged, tried=True, status=422
+        )
+    messages.success(request, f"Changed: {NAMES[modality].lower()}.")
+    return redirect("programs:plan", kept.patient.pk)
+
+
+def _make(request: HttpRequest, plan: Plan, edits: Sequence[Edit], reason: str) -> None:
+    edit_plan(
+        plan=plan,
+        edits=edits,
+        reason=reason,
+        lock=sent_lock(request),
+        by=signed_in(request),
+        at=timezone.now(),
+        token=sent_token(request),
+    )
+
+
+def _edit_page(
+    request: HttpRequest,
+    kept: Kept,
+    modality: Modality,
+    form: EditForm,
+    *,
+    judged: Judged | None = None,
+    tried: bool = False,
+    status: int = 200,
+) -> HttpResponse:
+    plan = kept.open
+    assert plan is not None
+    now, proposed = weeks_of(plan)
+    after = judged.weeks if judged and not judged.refused else now
+    return program_page(
+        request,
+        "programs/plan_edit.html",
+        kept,
+        step="plan",
+        status=status,
+        plan=plan,
+        code=str(modality),
+        name=NAMES[modality],
+        strength=STRENGTH[modality],
+        form=form,
+        rows=runs(after, now, modality) if judged else runs(now, proposed, modality),
+        judged=judged,
+        asked=gathered(judged.reasoned) if judged else (),
+        refused=gathered(judged.refused) if judged else (),
+        minutes=(_most(now), _most(after)),
+        tried=tried,
+        left_out=plan.left_out_by_clinician.get(str(modality), ""),
+        leave_out=LeaveOutForm(),
+    )
+
+
+def _most(weeks: Sequence[Week]) -> float:
+    return max((week.minutes for week in weeks), default=0.0)
+
+
+def _conflict(
+    request: HttpRequest, kept: Kept, modality: Modality, mine: Sequence[Edit], plan: Plan
+) -> HttpResponse:
+    """Show what stands now beside what was typed."""
+    weeks = read_weeks(plan.weeks)
+    return program_page(
+        request,
+        "programs/conflict.html",
+        kept,
+        step="plan",
+        status=409,
+        plan=plan,
+        name=NAMES[modality],
+        theirs=[shown.change(row) for row in kept.changes],
+        mine=[beside(one, weeks) for one in mine],
+        reason=request.POST.get("reason", ""),
+        sent=sent_again(request, "lock", "plan", "preview"),
+    )
+
+
+@require_http_methods(["POST"])
+def leave_out(request: HttpRequest, patient_id: int, code: str) -> HttpResponse:
+    """Leave a modality out, with the reason, or take it back in."""
+    modality, kept = _modality(code), Kept.of(patient_id)
+    if (refusal := other_patient(request, kept.patient)) is not None:
+        return refusal
+    plan = sent_plan(request, kept)
+    back = "back" in request.POST
+    form = LeaveOutForm(request.POST)
+    if not back and not form.is_valid():
+        messages.error(request, "Write down why it is left out.")
+        return redirect("programs:plan_edit", patient_id, code)
+    change = Edit(path=str(modality), new=back, week_from=1, week_to=len(plan.weeks) or 1)
+    reason = "" if back else form.cleaned_data["reason"]
+    try:
+        _make(request, plan, [change], reason)
+    except NotOpen as refused:
+        return not_open(request, kept, refused)
+    except NotDone as refused:
+        messages.error(request, str(refused))
+        return redirect("programs:plan_edit", patient_id, code)
+    words = "taken back in" if back else "left out"
+    messages.success(request, f"{NAMES[modality]}: {words}.")
+    return redirect("programs:plan", patient_id)
