@@ -1,0 +1,289 @@
+"""The screen laid out for reading: what stops everything, then each modality."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass
+
+from safety.findings import ALL, Finding, Level, Modality
+from safety.nearness import Near, near_fall, near_fracture
+from safety.risk import Criterion, Risk
+from safety.rules.book import RULES
+from safety.rules.rule import Rule
+from safety.screen import Screen, Status
+from safety.words import (
+    LEVEL_WORDS,
+    MODALITY_WORDS,
+    RISK_WORDS,
+    limits_words,
+    sections_read,
+)
+
+BY_CODE: Mapping[str, Rule] = {rule.code: rule for rule in RULES}
+
+
+@dataclass(frozen=True, kw_only=True)
+class Shown:
+    """One finding with its rule.
+
+    asks_for   the subject of the clearance that would lift it; empty where none would
+    """
+
+    finding: Finding
+    rule: Rule
+    asks_for: str
+
+    @property
+    def level_words(self) -> str:
+        """Return the level in words; a cleared finding says so."""
+        return "Cleared" if self.finding.cleared else LEVEL_WORDS[self.finding.level]
+
+    @property
+    def level_class(self) -> str:
+        """Return the ending of its CSS class."""
+        return "fine" if self.finding.cleared else str(self.finding.level)
+
+    @property
+    def grounds(self) -> str:
+        """Return the findings's sources in one line."""
+        return " · ".join(self.finding.sources)
+
+    @property
+    def would_change(self) -> str:
+        """Return what would change it."""
+        if self.asks_for:
+            return "A clearance lifts it for as long as the clearance lasts."
+        if self.finding.cleared:
+            return "It holds again when the clearance ends."
+        if self.rule.review_lifts:
+            return "A review with no trouble can lift it."
+        return "It stands as long as the facts do. Correct them if they are wrong."
+
+
+@dataclass(frozen=True, kw_only=True)
+class Unasked:
+    """What is not recorded and has one consequence, in one line.
+
+    conditions   names of conditions nobody asked about; other: everything else in words
+    sections     where it is asked for
+    """
+
+    consequence: str
+    conditions: tuple[str, ...]
+    other: tuple[str, ...]
+    sections: tuple[str, ...]
+    sources: tuple[str, ...]
+
+
+@dataclass(frozen=True, kw_only=True)
+class Group:
+    """All that is said of one modality, or of the whole program."""
+
+    about: Modality | str
+    status: Status | None
+    why: str
+    shown: tuple[Shown, ...]
+    unasked: tuple[Unasked, ...]
+
+    @property
+    def name(self) -> str:
+        """Return the modality in words."""
+        return MODALITY_WORDS[self.about]
+
+    @property
+    def status_words(self) -> str:
+        """Return where it stands."""
+        return {
+            Status.INCLUDED: "In the program",
+            Status.ON_HOLD: "On hold",
+            Status.EXCLUDED: "Left out",
+        }[self.status or Status.INCLUDED]
+
+    @property
+    def status_class(self) -> str:
+        """Return the ending of the CSS class of its status."""
+        by_status = {Status.ON_HOLD: "needs_clearance", Status.EXCLUDED: "contraindicated"}
+        return by_status.get(self.status or Status.INCLUDED, "fine")
+
+    @property
+    def empty(self) -> bool:
+        """Tell whether nothing was found and everything was asked."""
+        return not self.shown and not self.unasked
+
+
+@dataclass(frozen=True, kw_only=True)
+class Stop:
+    """The one thing at the top that stops everything.
+
+    same_day   the same day rather than within days
+    referred   what was answered yes; unasked: the red flags nobody asked about
+    """
+
+    same_day: bool
+    referred: tuple[Shown, ...]
+    unasked: tuple[str, ...]
+
+
+@dataclass(frozen=True, kw_only=True)
+class RiskReading:
+    """A risk level with the criteria that decided it, came near, or could not be looked at."""
+
+    name: str
+    risk: Risk
+    near: tuple[Near, ...]
+
+    @property
+    def level_words(self) -> str:
+        """Return the level, and how it is drafted where that differs."""
+        words = RISK_WORDS[self.risk.level]
+        drafted = RISK_WORDS[self.risk.drafted_as]
+        return words if drafted == words else f"{words}, drafted as {drafted}"
+
+    @property
+    def met(self) -> tuple[Criterion, ...]:
+        """Return every criterion that is met, of whatever level."""
+        return tuple(c for c in self.risk.criteria if c.met)
+
+    @property
+    def unrecorded(self) -> tuple[Criterion, ...]:
+        """Return every criterion for which something is not recorded."""
+        return tuple(c for c in self.risk.criteria if c.met is None)
+
+
+def stop(seen: Screen) -> Stop | None:
+    """Return what stops everything, as one; None where nothing does."""
+    if not seen.blocked:
+        return None
+    referred = tuple(_shown(f) for f in seen.blocked if f.level is not Level.MISSING)
+    return Stop(
+        same_day=any(f.same_day for f in seen.blocked),
+        referred=referred,
+        unasked=tuple(w for f in seen.blocked if f.level is Level.MISSING for w in f.missing),
+    )
+
+
+def groups(seen: Screen) -> tuple[Group, ...]:
+    """Return what is said of each modality."""
+    return tuple(_group(seen, modality) for modality in Modality)
+
+
+def whole(seen: Screen) -> Group:
+    """Return what is said of the whole program and stops nothing."""
+    found = [f for f in seen.findings if f.about == ALL and not f.blocks]
+    return _of(ALL, None, "", found)
+
+
+def risks(seen: Screen) -> tuple[RiskReading, ...]:
+    """Return fracture risk and fall risk."""
+    s = seen.situation
+    return (
+        RiskReading(name="Fracture risk", risk=s.fracture_risk, near=near_fracture(s.facts)),
+        RiskReading(name="Fall risk", risk=s.fall_risk, near=near_fall(s.facts)),
+    )
+
+
+def open_words(seen: Screen) -> str:
+    """Return what is still open, in a few words; nothing where nothing is."""
+    if seen.blocked:
+        return "stopped"
+    asked = {subject for f in seen.findings if (subject := asks_for(f))}
+    holding = {w for f in seen.findings if f.holds and f.level is Level.MISSING for w in f.missing}
+    return " and ".join((*_counted(holding, "answer"), *_counted(asked, "clearance")))
+
+
+def _counted(things: Iterable[str], name: str) -> tuple[str, ...]:
+    count = len(list(things))
+    return () if count == 0 else (f"{count} {name}{'' if count == 1 else 's'}",)
+
+
+def asks_for(finding: Finding) -> str:
+    """Return the subject of the clearance that would lift a finding; nothing where none would."""
+    lift = BY_CODE[finding.rule].lifted_by
+    waits = finding.level is not Level.MISSING and not finding.cleared
+    return lift.subject if lift and waits else ""
+
+
+def _group(seen: Screen, modality: Modality) -> Group:
+    found = [f for f in seen.findings if f.about == modality]
+    status = seen.status(modality)
+    return _of(modality, status, _why(seen, modality, status), found)
+
+
+def _of(about: Modality | str, status: Status | None, why: str, found: Iterable[Finding]) -> Group:
+    found = list(found)
+    return Group(
+        about=about,
+        status=status,
+        why=why,
+        shown=tuple(_shown(f) for f in found if not _only_asks(f)),
+        unasked=_unasked([f for f in found if _only_asks(f)]),
+    )
+
+
+def _shown(finding: Finding) -> Shown:
+    return Shown(finding=finding, rule=BY_CODE[finding.rule], asks_for=asks_for(finding))
+
+
+def _only_asks(finding: Finding) -> bool:
+    """Tell a finding that only asks from one that a fact set off."""
+    reason = BY_CODE[finding.rule].reason
+    return finding.level is Level.MISSING and not (reason and finding.text.startswith(reason))
+
+
+_CONSEQUENCES = ("On hold until answered", "Dosed with care until answered", "Asked for")
+
+
+def _consequence(finding: Finding) -> str:
+    dosed = bool(limits_words(finding.limits))
+    return _CONSEQUENCES[0 if finding.holds else 1 if dosed else 2]
+
+
+def _unasked(found: Iterable[Finding]) -> tuple[Unasked, ...]:
+    found = list(found)
+    by_consequence = {
+        words: [f for f in found if _consequence(f) == words] for words in _CONSEQUENCES
+    }
+    return tuple(_one_line(words, here) for words, here in by_consequence.items() if here)
+
+
+def _one_line(consequence: str, found: Iterable[Finding]) -> Unasked:
+    found = list(found)
+    conditions = [f for f in found if _of_condition(f)]
+    return Unasked(
+        consequence=consequence,
+        conditions=_once(w for f in conditions for w in f.missing),
+        other=_once(w for f in found if f not in conditions for w in f.missing),
+        sections=_once(code for f in found for code in sections_read(BY_CODE[f.rule])),
+        sources=_once(source for f in found for source in f.sources),
+    )
+
+
+def _of_condition(finding: Finding) -> bool:
+    """Tell whether it only asks if a condition is there, and nothing further."""
+    rule = BY_CODE[finding.rule]
+    return (
+        len(rule.reads) == 1
+        and rule.reads[0].count(".") == 1
+        and (rule.reads[0].startswith("conditions."))
+    )
+
+
+def _once(words: Iterable[str]) -> tuple[str, ...]:
+    return tuple(dict.fromkeys(words))
+
+
+def _why(seen: Screen, modality: Modality, status: Status) -> str:
+    found = seen.about(modality)
+    if status is Status.EXCLUDED:
+        barred = (BY_CODE[f.rule].reason for f in found if f.level is Level.CONTRAINDICATED)
+        return "; ".join(_once(reason.partition(". ")[0].rstrip(".") for reason in barred))
+    if status is Status.ON_HOLD:
+        cleared = _once(_heading(f) for f in found if f.holds and f.level is Level.NEEDS_CLEARANCE)
+        waits = [f"clearance: {'; '.join(cleared)}"] if cleared else []
+        answers = _once(w for f in found if f.holds and f.level is Level.MISSING for w in f.missing)
+        return ", and ".join((*waits, *_counted(answers, "answer")))
+    return ", ".join(limits_words(seen.limits(modality)))
+
+
+def _heading(finding: Finding) -> str:
+    return BY_CODE[finding.rule].reason.partition(". ")[0].partition(":")[0].rstrip(".")

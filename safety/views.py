@@ -1,0 +1,207 @@
+"""The Screen page, clearances, and the rulebook."""
+
+from __future__ import annotations
+
+import datetime as dt
+from collections.abc import Sequence
+from typing import Any
+
+from django.contrib import messages
+from django.http import HttpRequest, HttpResponse
+from django.shortcuts import get_object_or_404, redirect, render
+from django.urls import NoReverseMatch, reverse
+from django.utils import timezone
+from django.views.decorators.http import require_GET, require_http_methods, require_POST
+
+from patients.actions import Refused
+from patients.assembly import Contradiction, facts_of
+from patients.forms.person import WithdrawForm
+from patients.models import Patient
+from patients.sections import SECTIONS
+from patients.views.common import other_patient, patient_page, sent_token, signed_in, today
+from safety import actions, reading, words
+from safety.assembly import with_clearances
+from safety.forms import ClearanceForm, started
+from safety.models import Clearance
+from safety.rulebook import chapters, overdue
+from safety.rules.book import RULEBOOK, RULES
+from safety.rules.rule import REVIEW_BY, REVIEWED_ON
+from safety.screen import Screen
+from safety.screen import screen as look
+
+
+@require_http_methods(["GET", "POST"])
+def screen(request: HttpRequest, patient_id: int) -> HttpResponse:
+    """Show the screen of today, or keep it as it was read."""
+    patient = get_object_or_404(Patient, pk=patient_id)
+    if request.method == "GET":
+        return screen_page(request, patient)
+    if (refusal := other_patient(request, patient)) is not None:
+        return refusal
+    try:
+        actions.screen_patient(
+            patient=patient, as_of=today(), by=signed_in(request), at=timezone.now()
+        )
+    except Contradiction as contradiction:
+        return _contradiction_page(request, patient, contradiction)
+    messages.success(request, "Kept as you read it.")
+    return redirect(_onward(patient))
+
+
+def _onward(patient: Patient) -> str:
+    """Return the address of the plan, or of the screen where there is no such page."""
+    try:
+        return reverse("programs:plan", args=[patient.pk])
+    except NoReverseMatch:
+        return reverse("safety:screen", args=[patient.pk])
+
+
+def screen_page(
+    request: HttpRequest, patient: Patient, sent: ClearanceForm | None = None
+) -> HttpResponse:
+    """Return the page; `sent` is a clearance that could not be recorded as typed."""
+    clearances = _clearances(patient)
+    try:
+        facts = with_clearances(
+            facts_of(patient, today()), [c for c in clearances if c.withdrawn_at is None]
+        )
+    except Contradiction as contradiction:
+        return _contradiction_page(request, patient, contradiction)
+    seen = look(facts)
+    return patient_page(
+        request,
+        "safety/screen.html",
+        patient,
+        status=422 if sent else 200,
+        step="screen",
+        still_open={"screen": reading.open_words(seen)},
+        **_read(seen),
+        **_kept(patient, seen),
+        clearances=[(c, _validity(c, today())) for c in clearances],
+        forms=_forms(seen, patient, sent),
+        sent=sent,
+        sections=SECTIONS,
+    )
+
+
+def _clearances(patient: Patient) -> Sequence[Clearance]:
+    rows = Clearance.objects.filter(patient=patient)
+    return list(rows.select_related("recorded_by", "withdrawn_by"))
+
+
+def _read(seen: Screen) -> dict[str, Any]:
+    s = seen.situation
+    return {
+        "stop": reading.stop(seen),
+        "whole": reading.whole(seen),
+        "groups": reading.groups(seen),
+        "risks": reading.risks(seen),
+        "category": words.CATEGORY_WORDS[s.density.category],
+        "density": words.density_words(s),
+        "why_this_score": words.why_this_score(s),
+        "fragile": s.fragile,
+    }
+
+
+def _kept(patient: Patient, seen: Screen) -> dict[str, Any]:
+    newest = actions.newest_screening(patient, today())
+    same = newest is not None and newest.findings_digest == actions.findings_digest(seen)
+    return {"kept": newest, "kept_is_same": same, "rulebook": RULEBOOK, "review_by": REVIEW_BY}
+
+
+def _forms(seen: Screen, patient: Patient, sent: ClearanceForm | None) -> dict[str, ClearanceForm]:
+    """Return a form for each finding that asks for a clearance, by the code of its rule."""
+    asking = [f for f in seen.findings if reading.asks_for(f)]
+    forms = {
+        f.rule: started(
+            reading.asks_for(f),
+            f.rule,
+            [str(m) for m in f.modalities],
+            born=patient.born,
+            as_of=today(),
+        )
+        for f in asking
+    }
+    if sent is not None:
+        forms[sent.data["finding"]] = sent
+    return forms
+
+
+def _validity(row: Clearance, day: dt.date) -> str:
+    if row.withdrawn_at is not None:
+        return "struck out"
+    return "begins later" if row.on > day else "ended" if row.until < day else "holds"
+
+
+def _contradiction_page(
+    request: HttpRequest, patient: Patient, contradiction: Contradiction
+) -> HttpResponse:
+    return patient_page(
+        request,
+        "patients/contradiction.html",
+        patient,
+        step="screen",
+        problems=contradiction.problems,
+        sections=SECTIONS,
+    )
+
+
+@require_POST
+def clearance_add(request: HttpRequest, patient_id: int) -> HttpResponse:
+    """Record a clearance."""
+    patient = get_object_or_404(Patient, pk=patient_id)
+    if (refusal := other_patient(request, patient)) is not None:
+        return refusal
+    beside = request.POST.get("finding", "")
+    form = ClearanceForm(request.POST, beside=beside, born=patient.born, as_of=today())
+    if not form.is_valid():
+        return screen_page(request, patient, form)
+    try:
+        row = actions.add_clearance(
+            patient=patient,
+            **form.clearance(),
+            by=signed_in(request),
+            at=timezone.now(),
+            token=sent_token(request),
+        )
+    except Refused as refused:
+        form.add_error(None, str(refused))
+        return screen_page(request, patient, form)
+    messages.success(request, f"Recorded: cleared by {row.given_by} for {row.modality_names}.")
+    return redirect("safety:screen", patient.pk)
+
+
+@require_http_methods(["GET", "POST"])
+def clearance_withdraw(request: HttpRequest, patient_id: int, row_id: int) -> HttpResponse:
+    """Strike a clearance out, with a reason."""
+    patient = get_object_or_404(Patient, pk=patient_id)
+    row = get_object_or_404(Clearance.objects.filter(patient=patient), pk=row_id)
+    form = WithdrawForm(request.POST or None, born=patient.born, as_of=today())
+    if request.method == "POST" and (refusal := other_patient(request, patient)) is not None:
+        return refusal
+    if request.method == "GET" or not form.is_valid():
+        return patient_page(
+            request, "safety/clearance_withdraw.html", patient, step="screen", form=form, row=row
+        )
+    actions.withdraw_clearance(
+        clearance=row,
+        reason=form.cleaned_data["reason"],
+        by=signed_in(request),
+        at=timezone.now(),
+    )
+    messages.success(request, "Struck out. It lifts nothing any more.")
+    return redirect("safety:screen", patient.pk)
+
+
+@require_GET
+def rulebook(request: HttpRequest) -> HttpResponse:
+    """Show every rule and every limit, for reading and printing."""
+    context = {
+        "rulebook": RULEBOOK,
+        "chapters": chapters(RULES, today()),
+        "count": len(RULES),
+        "overdue": overdue(RULES, today()),
+        "reviewed_on": REVIEWED_ON,
+        "review_by": REVIEW_BY,
+    }
+    return render(request, "safety/rulebook.html", context)

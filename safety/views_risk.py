@@ -1,0 +1,112 @@
+"""The Risk page: every criterion of fracture and fall risk, met, near, not met, not recorded."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+
+from django.http import HttpRequest, HttpResponse
+from django.shortcuts import get_object_or_404
+from django.views.decorators.http import require_GET
+
+from patients.assembly import Contradiction
+from patients.models import Patient
+from patients.sections import SECTIONS, Section
+from patients.views.common import patient_page, today
+from safety import reading, words
+from safety.assembly import facts_for
+from safety.reading import RiskReading
+from safety.risk import Criterion
+from safety.screen import screen
+
+
+@dataclass(frozen=True, kw_only=True)
+class Line:
+    """One criterion for reading.
+
+    state    decides, met, near, unmet or missing
+    numbers  her own numbers that come near to it
+    """
+
+    criterion: Criterion
+    level: str
+    state: str
+    numbers: tuple[str, ...]
+
+    @property
+    def word(self) -> str:
+        """Return the state in words."""
+        return STATES[self.state][0]
+
+    @property
+    def sign(self) -> str:
+        """Return the ending of the class of its sign."""
+        return STATES[self.state][1]
+
+
+#: States in the order of the page, with the word and the sign of each.
+STATES = {
+    "decides": ("decides", "needs_clearance"),
+    "met": ("met as well", "precaution"),
+    "near": ("nearly met", "refer"),
+    "missing": ("not recorded", "missing"),
+    "unmet": ("not met", "plain"),
+}
+#: Where the criteria of each risk are asked for.
+_ASKED_IN = {
+    "Fracture risk": ("fractures", "scans", "medicines"),
+    "Fall risk": ("falls", "tests"),
+}
+
+
+@require_GET
+def risk(request: HttpRequest, patient_id: int) -> HttpResponse:
+    """Show both risks with each criterion, whether it fired, and whose it is."""
+    patient = get_object_or_404(Patient, pk=patient_id)
+    try:
+        seen = screen(facts_for(patient, today()))
+    except Contradiction as contradiction:
+        problems = contradiction.problems
+        return patient_page(
+            request, "patients/contradiction.html", patient, problems=problems, sections=SECTIONS
+        )
+    situation = seen.situation
+    return patient_page(
+        request,
+        "safety/risk.html",
+        patient,
+        step="risk",
+        risks=[(found, lines(found), _sections(found)) for found in reading.risks(seen)],
+        category=words.CATEGORY_WORDS[situation.density.category],
+        density=words.density_words(situation),
+        why_this_score=words.why_this_score(situation),
+    )
+
+
+def lines(found: RiskReading) -> list[Line]:
+    """Return every criterion in the order of the page, each level from the gravest."""
+    order = list(STATES)
+    return sorted(_lines(found), key=lambda line: order.index(line.state))
+
+
+def _lines(found: RiskReading) -> Iterator[Line]:
+    for criterion in found.risk.criteria:
+        numbers = tuple(n.number for n in found.near if n.criterion.code == criterion.code)
+        yield Line(
+            criterion=criterion,
+            level=words.RISK_WORDS[criterion.level],
+            state=_state(found, criterion, near=bool(numbers)),
+            numbers=tuple(dict.fromkeys(numbers)),
+        )
+
+
+def _state(found: RiskReading, criterion: Criterion, *, near: bool) -> str:
+    if criterion.met is None:
+        return "missing"
+    if criterion.met:
+        return "decides" if criterion in found.risk.fired else "met"
+    return "near" if near else "unmet"
+
+
+def _sections(found: RiskReading) -> list[Section]:
+    return [SECTIONS[code] for code in _ASKED_IN[found.name]] if found.unrecorded else []

@@ -1,0 +1,109 @@
+"""The Screen page and the rulebook: wide and narrow, by rule, and with no script."""
+
+from __future__ import annotations
+
+import datetime as dt
+from collections.abc import Callable
+from pathlib import Path
+from typing import Any
+
+import pytest
+from axe_playwright_python.sync_playwright import Axe
+from playwright.sync_api import Browser, Page, expect
+
+from patients.models import Patient
+from tests.factories import PatientFactory
+from tests.people import fracture
+from tests.safety.rows import cleared, known_patient
+
+TODAY = dt.date(2026, 3, 2)
+
+
+@pytest.fixture(autouse=True)
+def on_that_day(monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setattr("safety.views.today", lambda: TODAY)
+    monkeypatch.setattr("patients.views.common.today", lambda: TODAY)
+
+
+def steady() -> Patient:
+    return known_patient()
+
+
+def nothing_asked() -> Patient:
+    return PatientFactory()
+
+
+def vertebral_fracture() -> Patient:
+    found = known_patient(
+        fractures=[fracture("vertebra", "2023-02-10"), fracture("wrist", "2019-05-01")],
+        conditions={"stones": "yes", "osteoarthritis": {"answer": "yes", "degree": "moderate"}},
+        falls={"last_12_months": 1},
+        tests={"up_and_go_s": 11.4},
+    )
+    cleared(found, "vertebral_fracture", "plate", note="Letter of 5 January")
+    return found
+
+
+def red_flags() -> Patient:
+    return known_patient(
+        symptoms={"new_back_pain": "yes", "blackout": "yes", "fever": "unknown"},
+        conditions={"aneurysm": "yes", "recent_surgery": "yes"},
+        tests={"resting_bp": [184, 96]},
+    )
+
+
+PEOPLE = {maker.__name__: maker for maker in (steady, nothing_asked, vertebral_fracture, red_flags)}
+
+
+@pytest.mark.parametrize("width", [1366, 820, 320])
+@pytest.mark.parametrize("who", PEOPLE)
+def test_screen_fits_and_passes_axe(
+    signed_in_page: Page, live_server: Any, picture: Callable[..., Path], who: str, width: int
+) -> None:
+    patient = PEOPLE[who]()
+    signed_in_page.set_viewport_size({"width": width, "height": 768})
+    signed_in_page.goto(f"{live_server.url}/patients/{patient.pk}/screen/")
+    picture(signed_in_page, f"screen-{who}-{width}")
+    assert Axe().run(signed_in_page).response["violations"] == []
+    assert signed_in_page.evaluate("document.documentElement.scrollWidth") <= width
+
+
+@pytest.mark.parametrize("width", [1366, 820, 320])
+def test_rulebook_fits_and_passes_axe(
+    signed_in_page: Page, live_server: Any, picture: Callable[..., Path], width: int
+) -> None:
+    signed_in_page.set_viewport_size({"width": width, "height": 768})
+    signed_in_page.goto(f"{live_server.url}/rulebook/")
+    picture(signed_in_page, f"rulebook-{width}")
+    assert Axe().run(signed_in_page).response["violations"] == []
+    assert signed_in_page.evaluate("document.documentElement.scrollWidth") <= width
+
+
+def test_a_clearance_is_recorded_beside_its_finding(signed_in_page: Page, live_server: Any) -> None:
+    patient = known_patient(conditions={"stones": "yes"})
+    page = signed_in_page
+    page.goto(f"{live_server.url}/patients/{patient.pk}/screen/")
+    page.get_by_text("Record a clearance").click()
+    page.get_by_label("Cleared by").fill("Urology clinic")
+    page.get_by_label("First day").fill("2026-02-01")
+    page.get_by_label("Last day").fill("2026-01-01")
+    page.get_by_role("button", name="Record this clearance").click()
+    expect(page.get_by_text("The last day is before the first.").first).to_be_visible()
+    page.get_by_label("Last day").fill("2026-08-01")
+    page.get_by_role("button", name="Record this clearance").click()
+    expect(page.get_by_text("Cleared by Urology clinic").first).to_be_visible()
+
+
+def test_the_screen_works_without_scripts(
+    signed_in_page: Page, live_server: Any, browser: Browser
+) -> None:
+    patient = known_patient()
+    context = browser.new_context(
+        java_script_enabled=False, storage_state=signed_in_page.context.storage_state()
+    )
+    page = context.new_page()
+    page.goto(f"{live_server.url}/patients/{patient.pk}/screen/")
+    page.get_by_role("button", name="Keep this screen and go on to the plan").click()
+    page.goto(f"{live_server.url}/patients/{patient.pk}/screen/")
+    expect(page.get_by_text("nothing has changed since")).to_be_visible()
+    context.close()
