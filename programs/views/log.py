@@ -16,21 +16,21 @@ from django.views.decorators.http import require_http_methods
 from patients import audit
 from patients.actions import Refused
 from patients.forms.person import WithdrawForm
-from patients.models import Patient
-from patients.views.common import other_patient, patient_page, sent_token, signed_in, today
+from patients.views.common import other_patient, sent_token, signed_in, today
 from programs import snapshot
 from programs.actions.sessions import log_session, log_sessions, session_of, withdraw_session
 from programs.adherence import Planned
 from programs.forms.log import SessionForm, Slot, WeekForm
 from programs.models import SessionLog, SignedPlan
 from programs.review import alarming
+from programs.views.kept import Kept, program_page
 
 
 @dataclass(frozen=True, kw_only=True)
 class Logged:
     """A signed program with its log: rows that stand, and all with those struck out."""
 
-    patient: Patient
+    kept: Kept
     signed: SignedPlan
     planned: Planned
     rows: Sequence[SessionLog]
@@ -74,9 +74,18 @@ class Logged:
         return next(weeks, self.week_now)
 
 
-def logged(patient: Patient) -> Logged | None:
-    """Return the newest signed program with its log, or None; two queries."""
-    newest = SignedPlan.objects.filter(patient=patient).order_by("-version").first()
+def newest_signed(kept: Kept) -> SignedPlan | None:
+    """Return the newest signed program, with its plan and patient at hand, or None."""
+    if kept.signed is None:
+        return None
+    newest: SignedPlan = kept.signed.signed
+    newest.plan, newest.patient = kept.signed, kept.patient
+    return newest
+
+
+def logged(kept: Kept) -> Logged | None:
+    """Return the newest signed program with its log, or None."""
+    newest = newest_signed(kept)
     if newest is None:
         return None
     rows = (
@@ -85,33 +94,33 @@ def logged(patient: Patient) -> Logged | None:
         .order_by("on", "id")
     )
     planned = Planned.of(snapshot.read(newest.body))
-    return Logged(patient=patient, signed=newest, planned=planned, rows=list(rows))
+    return Logged(kept=kept, signed=newest, planned=planned, rows=list(rows))
 
 
 @require_http_methods(["GET", "POST"])
 def log(request: HttpRequest, patient_id: int) -> HttpResponse:
     """Show the log with the form of one week, or save it."""
-    patient = get_object_or_404(Patient, pk=patient_id)
-    if request.method == "POST" and (refusal := other_patient(request, patient)) is not None:
+    kept = Kept.of(patient_id)
+    if request.method == "POST" and (refusal := other_patient(request, kept.patient)) is not None:
         return refusal
-    kept = logged(patient)
-    if kept is None:
-        return patient_page(request, "programs/log.html", patient, step="log", kept=None)
-    week = _week(request, kept)
+    held = logged(kept)
+    if held is None:
+        return program_page(request, "programs/log.html", kept, step="log", held=None)
+    week = _week(request, held)
     if request.method == "GET":
-        return _log_page(request, kept, week, _week_form(kept, week))
+        return _log_page(request, held, week, _week_form(held, week))
     if audit.done_before(sent_token(request)) is not None:
-        return _next_week(kept, week)
-    return _save_week(request, kept, week)
+        return _next_week(held, week)
+    return _save_week(request, held, week)
 
 
-def _save_week(request: HttpRequest, kept: Logged, week: int) -> HttpResponse:
-    form = _week_form(kept, week, request.POST)
+def _save_week(request: HttpRequest, held: Logged, week: int) -> HttpResponse:
+    form = _week_form(held, week, request.POST)
     if not form.is_valid():
-        return _log_page(request, kept, week, form, status=422)
+        return _log_page(request, held, week, form, status=422)
     try:
         rows = log_sessions(
-            patient=kept.patient,
+            patient=held.kept.patient,
             sessions=form.sessions(),
             by=signed_in(request),
             at=timezone.now(),
@@ -119,50 +128,50 @@ def _save_week(request: HttpRequest, kept: Logged, week: int) -> HttpResponse:
         )
     except Refused as refused:
         form.add_error(None, str(refused))
-        return _log_page(request, kept, week, form, status=422)
+        return _log_page(request, held, week, form, status=422)
     messages.success(request, f"Logged: {len(rows)} entries of week {week}.")
-    return _next_week(kept, week)
+    return _next_week(held, week)
 
 
-def _next_week(kept: Logged, week: int) -> HttpResponse:
-    response = redirect("programs:log", kept.patient.pk)
-    response["Location"] += f"?week={min(week + 1, kept.week_now)}"
+def _next_week(held: Logged, week: int) -> HttpResponse:
+    response = redirect("programs:log", held.kept.patient.pk)
+    response["Location"] += f"?week={min(week + 1, held.week_now)}"
     return response
 
 
-def _week(request: HttpRequest, kept: Logged) -> int:
+def _week(request: HttpRequest, held: Logged) -> int:
     sent = request.POST.get("week") or request.GET.get("week") or ""
-    week = int(sent) if sent.isdecimal() and len(sent) < 4 else kept.first_empty()
-    return min(max(1, week), kept.week_now)
+    week = int(sent) if sent.isdecimal() and len(sent) < 4 else held.first_empty()
+    return min(max(1, week), held.week_now)
 
 
-def _week_form(kept: Logged, week: int, data: Any = None) -> WeekForm:
-    slots = kept.free(week, data or ())
-    born = kept.patient.born
+def _week_form(held: Logged, week: int, data: Any = None) -> WeekForm:
+    slots = held.free(week, data or ())
+    born = held.kept.patient.born
     return WeekForm(data, slots=slots, born=born, as_of=today(), auto_id="id_%s")
 
 
 def _log_page(
-    request: HttpRequest, kept: Logged, week: int, form: WeekForm, status: int = 200
+    request: HttpRequest, held: Logged, week: int, form: WeekForm, status: int = 200
 ) -> HttpResponse:
-    first = kept.planned.first_day(week)
+    first = held.planned.first_day(week)
     last = first + dt.timedelta(days=6)
-    here = [row for row in kept.rows if first <= row.on <= last]
-    return patient_page(
+    here = [row for row in held.rows if first <= row.on <= last]
+    return program_page(
         request,
         "programs/log.html",
-        kept.patient,
+        held.kept,
         status=status,
         step="log",
-        kept=kept,
+        held=held,
         week=week,
         first=first,
         last=last,
-        started=kept.planned.starts_on <= today(),
+        started=held.planned.starts_on <= today(),
         form=form,
         here=here,
         standing_here=[row for row in here if row.withdrawn_at is None],
-        alarms=[row for row in kept.standing if alarming(session_of(row))],
+        alarms=[row for row in held.standing if alarming(session_of(row))],
         **_token(request),
     )
 
@@ -175,30 +184,30 @@ def _token(request: HttpRequest) -> dict[str, Any]:
 @require_http_methods(["GET", "POST"])
 def log_add(request: HttpRequest, patient_id: int) -> HttpResponse:
     """Add one session."""
-    patient = get_object_or_404(Patient, pk=patient_id)
-    if request.method == "POST" and (refusal := other_patient(request, patient)) is not None:
+    kept = Kept.of(patient_id)
+    if request.method == "POST" and (refusal := other_patient(request, kept.patient)) is not None:
         return refusal
-    kept = logged(patient)
-    if kept is None or audit.done_before(sent_token(request)) is not None:
-        return redirect("programs:log", patient.pk)
+    held = logged(kept)
+    if held is None or audit.done_before(sent_token(request)) is not None:
+        return redirect("programs:log", kept.patient.pk)
     form = SessionForm(
         request.POST or None,
-        modalities=kept.planned.modalities,
-        born=patient.born,
+        modalities=held.planned.modalities,
+        born=kept.patient.born,
         as_of=today(),
         initial={"on": today().isoformat()},
     )
     if request.method == "GET":
-        return _add_page(request, patient, form)
-    return _save_session(request, patient, form)
+        return _add_page(request, kept, form)
+    return _save_session(request, kept, form)
 
 
-def _save_session(request: HttpRequest, patient: Patient, form: SessionForm) -> HttpResponse:
+def _save_session(request: HttpRequest, kept: Kept, form: SessionForm) -> HttpResponse:
     if not form.is_valid():
-        return _add_page(request, patient, form, status=422)
+        return _add_page(request, kept, form, status=422)
     try:
         row = log_session(
-            patient=patient,
+            patient=kept.patient,
             session=form.session(),
             minutes=form.cleaned_data["minutes"],
             by=signed_in(request),
@@ -207,18 +216,18 @@ def _save_session(request: HttpRequest, patient: Patient, form: SessionForm) -> 
         )
     except Refused as refused:
         form.add_error(None, str(refused))
-        return _add_page(request, patient, form, status=422)
+        return _add_page(request, kept, form, status=422)
     messages.success(request, f"Logged: {row.modality} on {row.on.isoformat()}.")
-    return redirect("programs:log", patient.pk)
+    return redirect("programs:log", kept.patient.pk)
 
 
 def _add_page(
-    request: HttpRequest, patient: Patient, form: SessionForm, status: int = 200
+    request: HttpRequest, kept: Kept, form: SessionForm, status: int = 200
 ) -> HttpResponse:
-    return patient_page(
+    return program_page(
         request,
         "programs/log_add.html",
-        patient,
+        kept,
         status=status,
         step="log",
         form=form,
@@ -229,16 +238,17 @@ def _add_page(
 @require_http_methods(["GET", "POST"])
 def log_withdraw(request: HttpRequest, patient_id: int, row_id: int) -> HttpResponse:
     """Strike an entry out as entered in error, with a reason."""
-    patient = get_object_or_404(Patient, pk=patient_id)
+    kept = Kept.of(patient_id)
+    patient = kept.patient
     row = get_object_or_404(SessionLog.objects.filter(patient=patient), pk=row_id)
     form = WithdrawForm(request.POST or None, born=patient.born, as_of=today())
     if request.method == "POST" and (refusal := other_patient(request, patient)) is not None:
         return refusal
     if request.method == "GET" or not form.is_valid():
-        return patient_page(
+        return program_page(
             request,
             "programs/log_withdraw.html",
-            patient,
+            kept,
             status=200 if request.method == "GET" else 422,
             step="log",
             form=form,

@@ -3,18 +3,18 @@
 from __future__ import annotations
 
 import datetime as dt
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Any
 
 from django.contrib import messages
 from django.http import HttpRequest, HttpResponse
-from django.shortcuts import get_object_or_404, redirect
+from django.shortcuts import redirect
 from django.utils import timezone
 from django.views.decorators.http import require_GET, require_POST
 
 from patients import audit
 from patients.assembly import Contradiction, Entered, entered, facts_from
-from patients.models import Patient
+from patients.models import KINDS, Patient
 from patients.sections import SECTIONS
 from patients.views.common import other_patient, patient_page, sent_token, signed_in, today
 from programs.actions.refusals import NotDone
@@ -23,6 +23,8 @@ from programs.forms.review import ReviewForm
 from programs.models import Review, SignedPlan
 from programs.review import WORDS, Next
 from programs.review_charts import bar, effort_strip, pain_strip, rows
+from programs.views.kept import Kept, program_page
+from programs.views.log import newest_signed
 
 #: Sections that a review asks anew, and why.
 ASK_ANEW = {
@@ -31,6 +33,8 @@ ASK_ANEW = {
     "tests": "Blood pressure",
     "conditions": "New illnesses",
 }
+#: Kinds of row that a review reads; no rule of it asks for markers or lifts.
+READ = ("size", "fracture", "scan", "tests")
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -42,47 +46,58 @@ class OldFact:
     asked_on: dt.date | None
 
 
+@dataclass(frozen=True, kw_only=True)
+class Shown:
+    """All that the page shows."""
+
+    kept: Kept
+    known: Entered
+    seen: Outlook
+    form: ReviewForm
+
+
 @require_GET
 def review(request: HttpRequest, patient_id: int) -> HttpResponse:
     """Show the review of the newest signed program."""
-    signed = _newest(patient_id)
+    kept = Kept.of(patient_id)
+    signed = newest_signed(kept)
     if signed is None:
-        return _nothing(request, get_object_or_404(Patient, pk=patient_id))
-    return _shown(request, signed)
+        return program_page(request, "programs/review.html", kept, step="review", seen=None)
+    return _shown(request, kept, signed)
 
 
 @require_POST
 def review_decide(request: HttpRequest, patient_id: int) -> HttpResponse:
     """Keep the decision, and go on to the next draft where there is one."""
-    patient = get_object_or_404(Patient, pk=patient_id)
-    if (refusal := other_patient(request, patient)) is not None:
+    kept = Kept.of(patient_id)
+    if (refusal := other_patient(request, kept.patient)) is not None:
         return refusal
     if (before := audit.done_before(sent_token(request))) is not None:
         return _onward(Review.objects.get(pk=before.object_id))
-    signed = _newest(patient_id)
+    signed = newest_signed(kept)
     if signed is None:
-        return redirect("programs:review", patient.pk)
-    return _shown(request, signed, request.POST)
+        return redirect("programs:review", patient_id)
+    return _shown(request, kept, signed, request.POST)
 
 
-def _shown(request: HttpRequest, signed: SignedPlan, data: Any = None) -> HttpResponse:
-    known = entered(signed.patient, today())
+def _shown(request: HttpRequest, kept: Kept, signed: SignedPlan, data: Any = None) -> HttpResponse:
+    known = entered(kept.patient, today(), READ)
+    whole: dict[str, tuple[Any, ...]] = {**dict.fromkeys(KINDS, ()), **known.rows}
     try:
-        seen = outlook(signed, known.as_of, facts_from(known))
+        seen = outlook(signed, known.as_of, facts_from(replace(known, rows=whole)))
     except Contradiction as contradiction:
-        return _contradiction(request, signed.patient, contradiction)
-    form = _form(seen, data)
-    if data is None:
-        return _page(request, known, seen, form)
-    return _decide(request, known, seen, form)
+        return _contradiction(request, kept.patient, contradiction)
+    page = Shown(kept=kept, known=known, seen=seen, form=_form(seen, data))
+    return _page(request, page) if data is None else _decide(request, page)
 
 
-def _decide(request: HttpRequest, known: Entered, seen: Outlook, form: ReviewForm) -> HttpResponse:
+def _decide(request: HttpRequest, page: Shown) -> HttpResponse:
+    form = page.form
     if not form.is_valid():
-        return _page(request, known, seen, form, status=422)
+        return _page(request, page, status=422)
     try:
         held = hold_review(
-            signed=seen.signed,
+            signed=page.seen.signed,
             decisions=form.decisions(),
             lifted=form.lifted(),
             seal=request.POST.get("seal", ""),
@@ -94,7 +109,7 @@ def _decide(request: HttpRequest, known: Entered, seen: Outlook, form: ReviewFor
         )
     except NotDone as refused:
         form.add_error(None, str(refused))
-        return _page(request, known, seen, form, status=409)
+        return _page(request, page, status=409)
     messages.success(request, _said(held))
     return _onward(held)
 
@@ -110,17 +125,8 @@ def _onward(held: Review) -> HttpResponse:
     return redirect(page, held.patient_id)
 
 
-def _newest(patient_id: int) -> SignedPlan | None:
-    rows = SignedPlan.objects.filter(patient=patient_id).select_related("plan", "patient")
-    return rows.order_by("-version").first()
-
-
 def _form(seen: Outlook, data: Any = None) -> ReviewForm:
     return ReviewForm(data, seen=seen, born=seen.signed.patient.born, as_of=today())
-
-
-def _nothing(request: HttpRequest, patient: Patient) -> HttpResponse:
-    return patient_page(request, "programs/review.html", patient, step="review", seen=None)
 
 
 def _contradiction(
@@ -136,21 +142,19 @@ def _contradiction(
     )
 
 
-def _page(
-    request: HttpRequest, known: Entered, seen: Outlook, form: ReviewForm, status: int = 200
-) -> HttpResponse:
-    proposal, signed = seen.proposal, seen.signed
+def _page(request: HttpRequest, page: Shown, status: int = 200) -> HttpResponse:
+    seen, proposal = page.seen, page.seen.proposal
     in_time = [one for one in seen.log if one.on <= proposal.day]
     token = sent_token(request)
-    return patient_page(
+    return program_page(
         request,
         "programs/review.html",
-        signed.patient,
+        page.kept,
         status=status,
         step="review",
         seen=seen,
-        form=form,
-        old_facts=_old_facts(known),
+        form=page.form,
+        old_facts=_old_facts(page.known),
         weeks=_weeks(seen),
         pain=pain_strip(seen.planned, proposal.day, in_time),
         effort=effort_strip(seen.planned, proposal.day, in_time),
@@ -158,7 +162,7 @@ def _page(
         unknown_pain=sum(one.trained and one.pain is None for one in in_time),
         unknown_fall=sum(one.trained and one.fell is None for one in in_time),
         logged=len(in_time),
-        earlier=_earlier(signed.patient),
+        earlier=_earlier(page.kept.patient),
         replaced=seen.before.lifted - seen.stays_lifted,
         **({"token": token} if token else {}),
     )
