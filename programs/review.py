@@ -222,7 +222,8 @@ def _logged_events(entries: Sequence[Session]) -> tuple[Event, ...]:
     found = []
     for one in entries:
         if one.fell:
-            found.append(Event(on=one.on, text="A fall."))
+            words = f"A fall: {one.note}" if one.note else "A fall."
+            found.append(Event(on=one.on, text=words))
         if one.red_flag:
             found.append(Event(on=one.on, text=f"Warning sign: {one.red_flag}"))
     # One fall may be ticked in every row of its day.

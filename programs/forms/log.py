@@ -90,7 +90,11 @@ class SlotRow:
 
 
 class WeekForm(SheetForm):
-    """All sessions of a week, a row each; what is said above holds for rows left blank."""
+    """All sessions of a week, a row each; what is said once holds for rows left blank.
+
+    spare   modalities with more days than sessions in the week: a blank row of theirs may
+            well have been a free day
+    """
 
     rest_done = forms.BooleanField(
         required=False, label="Rows left blank were done in full", initial=False
@@ -102,9 +106,18 @@ class WeekForm(SheetForm):
         help_text="In words, with its day; kept with the last session filled in",
     )
 
-    def __init__(self, *args: Any, slots: Sequence[Slot], **kwargs: Any) -> None:
+    def __init__(
+        self,
+        *args: Any,
+        slots: Sequence[Slot],
+        spare: Sequence[Modality] = (),
+        **kwargs: Any,
+    ) -> None:
         super().__init__(*args, **kwargs)
-        self.slots = tuple(slots)
+        self.slots, self.spare = tuple(slots), frozenset(spare)
+        if spare:
+            names = " and ".join(spare)
+            self.fields["rest_done"].help_text = f"But {names}: more days than sessions"
         for slot in self.slots:
             before = f"{slot.on:%a} {slot.on.day} {slot.on:%b}, {slot.modality}: "
             for name, field in _fields(before).items():
@@ -128,7 +141,8 @@ class WeekForm(SheetForm):
         cleaned = super().clean() or {}
         for slot in self.slots:
             row = self._row(slot)
-            if any(v not in (None, "") for v in row.values()) and not self._done(row):
+            filled = any(v not in (None, "") for v in row.values())
+            if filled and not self._done(slot, row):
                 self.add_error(f"{slot.name}__done", "Say how much was done.")
         if not self.errors and not self.sessions():
             words = "Fill in at least one row, or tick that all was done."
@@ -137,7 +151,7 @@ class WeekForm(SheetForm):
 
     def sessions(self) -> list[Session]:
         """Return what was filled in."""
-        filled = [self._session(slot) for slot in self.slots if self._done(self._row(slot))]
+        filled = [self._session(slot) for slot in self.slots if self._done(slot, self._row(slot))]
         flag = self.cleaned_data.get("red_flag") or ""
         if filled and flag:
             filled[-1] = Session(**{**vars(filled[-1]), "red_flag": flag})
@@ -146,13 +160,14 @@ class WeekForm(SheetForm):
     def _row(self, slot: Slot) -> dict[str, Any]:
         return {name: self.cleaned_data.get(f"{slot.name}__{name}") for name in COLUMNS}
 
-    def _done(self, row: dict[str, Any]) -> str:
-        rest = "all" if self.cleaned_data.get("rest_done") else ""
+    def _done(self, slot: Slot, row: dict[str, Any]) -> str:
+        blank_is_done = self.cleaned_data.get("rest_done") and slot.modality not in self.spare
+        rest = "all" if blank_is_done else ""
         return str(row["done"] or rest)
 
     def _session(self, slot: Slot) -> Session:
         row = self._row(slot)
-        done, pain = self._done(row), row["pain"]
+        done, pain = self._done(slot, row), row["pain"]
         fell = _answer(row["fell"])
         if pain is None and done != "none":
             pain = self.cleaned_data.get("rest_pain")

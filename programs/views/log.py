@@ -24,6 +24,7 @@ from programs.forms.log import SessionForm, Slot, WeekForm
 from programs.models import SessionLog, SignedPlan
 from programs.review import alarming
 from programs.views.kept import Kept, program_page
+from safety.findings import Modality
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -65,6 +66,13 @@ class Logged:
             for slot in self.slots(week)
             if (slot.on, slot.modality) not in taken
             or any(name.startswith(f"{slot.name}__") for name in names)
+        ]
+
+    def spare(self, week: int) -> list[Modality]:
+        """Return the modalities whose week names more days than it has sessions."""
+        program = self.planned
+        return [
+            m for m in program.modalities if len(program.days(week, m)) > program.sessions(week, m)
         ]
 
     def first_empty(self) -> int:
@@ -148,7 +156,8 @@ def _week(request: HttpRequest, held: Logged) -> int:
 def _week_form(held: Logged, week: int, data: Any = None) -> WeekForm:
     slots = held.free(week, data or ())
     born = held.kept.patient.born
-    return WeekForm(data, slots=slots, born=born, as_of=today(), auto_id="id_%s")
+    spare = held.spare(week)
+    return WeekForm(data, slots=slots, spare=spare, born=born, as_of=today(), auto_id="id_%s")
 
 
 def _log_page(
@@ -170,6 +179,10 @@ def _log_page(
         started=held.planned.starts_on <= today(),
         form=form,
         here=here,
+        spare=[
+            (m, held.planned.sessions(week, m), len(held.planned.days(week, m)))
+            for m in held.spare(week)
+        ],
         standing_here=[row for row in here if row.withdrawn_at is None],
         alarms=[row for row in held.standing if alarming(session_of(row))],
         **_token(request),

@@ -20,6 +20,7 @@ from patients.models import Patient
 from programs.actions.sessions import session_of
 from programs.models import SessionLog, SignedPlan
 from tests.patients.pages import filled, text_of
+from tests.people import steady_document
 from tests.programs import reviews, rows
 from tests.programs.reviews import after, log_weeks
 from tests.programs.rows import DAY
@@ -100,6 +101,21 @@ def test_a_whole_week_is_logged_in_one_form(signed_in: Client, signed: SignedPla
     rest = kept[4, "posture"]
     assert (rest.done, rest.pain, rest.effort, rest.fell) == ("all", 2, None, False)
     assert "Fall" in text_of(signed_in.get(url("log", signed.patient)))
+
+
+def test_blank_days_of_what_has_days_to_spare_are_not_logged(
+    signed_in: Client, clinician: User
+) -> None:
+    """Four days may hold impact and three do: nobody knows which was free."""
+    signed = reviews.signed(clinician, steady_document())
+    with mock.patch.object(timezone, "now", return_value=after(1)):
+        page = text_of(signed_in.get(url("log", signed.patient) + "?week=1"))
+        assert "Impact: 3 sessions on any of 4 days." in page
+        assert "But impact: more days than sessions" in page
+        send(signed_in, signed, 1, rest_done="on", **{"2026-03-03_impact__done": "part"})
+    logged = SessionLog.objects.filter(modality="impact")
+    assert [(row.on.day, row.done) for row in logged] == [(3, "part")]
+    assert SessionLog.objects.filter(modality="resistance", done="all").count() == 2
 
 
 @pytest.mark.usefixtures("second_week")
