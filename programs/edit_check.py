@@ -27,7 +27,8 @@ from programs.week import ImpactWeek, PlateWeek, ResistanceWeek, Week
 from safety.findings import Modality
 from safety.screen import Status
 
-_TIME = "rulebook row 24: never more days or minutes than the person has"
+#: Rulebook row 24.
+_TIME = "project choice: never more days or minutes than the person has"
 #: Breaches of when a rise may come. A ramp that waited for room, or was taken up half-way, was
 #: drafted with its own rhythm, and what was drafted is not held against the clinician.
 _RHYTHM = frozenset({"deload", "deload_weeks", "first_rise_week", "weeks_a_step"})

@@ -114,12 +114,12 @@ def strength_words(part: Part) -> str:
             return f"{part.peak_bw:.1f}"
         case BalanceWeek():
             return f"{part.rung}"
-        case PostureWeek():
+        case _:
             return ""
 
 
 def dose_words(part: Part) -> str:
-    """Return the dose of one session in words, without its exercises but for impact."""
+    """Return the dose in words: of a session, or of the week where that is how it is dosed."""
     match part:
         case PlateWeek(bouts=None):
             return f"{part.frequency_hz:g} Hz without a break for {part.vibration_min:g} min"
@@ -127,15 +127,15 @@ def dose_words(part: Part) -> str:
             panel = "" if part.setting is None else f" (panel {part.setting:g})"
             return (
                 f"{part.frequency_hz:g} Hz, {part.displacement_mm:.2g} mm{panel}, "
-                f"{part.bouts} x {part.bout_s} s, {part.rest_s} s rest"
+                f"{part.bouts} × {part.bout_s} s, {part.rest_s} s rest"
             )
         case ResistanceWeek():
-            return f"{part.sets} x {part.reps}, {part.reps_in_reserve} in reserve{_loads(part)}"
+            return f"{part.sets} × {part.reps}, {part.reps_in_reserve} in reserve{_loads(part)}"
         case ImpactWeek(impacts=None):
             return f"{part.minutes} min of {_names(part.exercises)}"
         case ImpactWeek():
-            return f"{part.impacts} x {_names(part.exercises)}"
-        case BalanceWeek() | PostureWeek():
+            return f"{part.impacts} × {_names(part.exercises)}"
+        case _:
             return f"{part.minutes} min a week"
 
 

@@ -5,6 +5,7 @@ from __future__ import annotations
 import datetime as dt
 from typing import Any
 
+from crispy_forms.bootstrap import AppendedText
 from crispy_forms.helper import FormHelper
 from crispy_forms.layout import Field, Layout
 from django import forms
@@ -54,4 +55,4 @@ class SignForm(StartForm):
         self.helper.form_tag = False
         self.helper.disable_csrf = True
         self.helper.label_class = "form-label"
-        self.helper.layout = Layout(Field("starts_on"), Field("password"))
+        self.helper.layout = Layout(AppendedText("starts_on", "year-month-day"), Field("password"))

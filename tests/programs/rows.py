@@ -92,12 +92,12 @@ def review(of: SignedPlan, by: User, **more: Any) -> Review:
     return Review.objects.create(patient=of.patient, signed=of, by=by, **held | more)
 
 
-def recorded(by: User, document: dict[str, Any] | None = None) -> Patient:
+def recorded(by: User, document: dict[str, Any] | None = None, **more: Any) -> Patient:
     """Return a patient of whom all of a facts/1 document is on record, on its day."""
     document = deepcopy(document or steady_document())
     known = facts(document)
     person = document["person"]
-    of = patient(by, born=known.person.born, sex=known.person.sex)
+    of = patient(by, born=known.person.born, sex=known.person.sex, **more)
     entered = {"patient": of, "entered_by": by, "entered_at": AT}
     size = {"height_cm": person.pop("height_cm", None), "weight_kg": person.pop("weight_kg", None)}
     SizeRow.objects.create(date=known.as_of, **size, **entered)

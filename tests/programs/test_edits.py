@@ -67,6 +67,7 @@ def changed_weeks(before: Weeks, after: Weeks) -> list[int]:
     return [a.week for a, b in zip(before, after, strict=True) if a != b]
 
 
+@pytest.mark.slow
 @settings(max_examples=40)
 @given(documents)
 def test_no_edits_change_nothing(document: dict[str, Any]) -> None:
@@ -80,6 +81,7 @@ def test_no_edits_change_nothing(document: dict[str, Any]) -> None:
         assert math.isclose(week_min(week), week.minutes, abs_tol=0.051)
 
 
+@pytest.mark.slow
 @settings(max_examples=40)
 @given(documents, st.data())
 def test_a_value_that_is_there_already_changes_nothing(

@@ -131,7 +131,7 @@ def test_the_page_shows_the_five_in_order_with_weeks_and_reasons(
     order = ["1. Resistance", "2. Impact", "3. Vibration plate", "4. Balance", "5. Posture"]
     places = [page.index(name) for name in order]
     assert places == sorted(places)
-    for shown in ("25 Hz, 1 mm (panel 1), 4 x 30 s", "1.26", "leg press 34 kg", "Go on to sign"):
+    for shown in ("25 Hz, 1 mm (panel 1), 4 × 30 s", "1.26", "leg press 34 kg", "Go on to sign"):
         assert shown in page
     assert "All 26 weeks" in page
     assert "Monday" in page
