@@ -8,6 +8,7 @@ from dataclasses import replace
 from typing import Any
 
 from programs.adherence import Planned, Session
+from programs.review import ModalityReview, review
 from safety.findings import Modality
 
 #: A Monday.
@@ -54,3 +55,19 @@ def steady(weeks: Iterable[int], **more: Any) -> list[Session]:
 def changed(log: list[Session], at: int, **to: Any) -> list[Session]:
     """Return a log with one entry changed."""
     return [replace(one, **to) if n == at else one for n, one in enumerate(log)]
+
+
+def looked(
+    log: list[Session], on: dt.date | None = None, signed: Planned | None = None, **more: Any
+) -> ModalityReview:
+    """Return what is said of balance, after four full weeks unless told otherwise."""
+    found = review(signed or planned(), on or day(5), log, rank=RANK, **more).of(Modality.BALANCE)
+    assert found is not None
+    return found
+
+
+def hundreds(first: int, second: int) -> tuple[Planned, list[Session]]:
+    """Return two weeks of 50 planned sessions each, and so many done in each."""
+    signed = planned(2, sessions=50)
+    log = [session(day(1)) for _ in range(first)] + [session(day(2)) for _ in range(second)]
+    return signed, log
