@@ -66,7 +66,7 @@ class EditForm(forms.Form):
             empty_value=None,
             required=False,
             label="Displacement",
-            help_text=f"now {self._now('displacement_mm')} mm peak to peak",
+            help_text=f"mm peak to peak; now {self._now('displacement_mm')}",
         )
 
     def _now(self, name: str) -> str:

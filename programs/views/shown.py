@@ -21,7 +21,7 @@ STATUS = {
     "included": ("fine", "Included"),
     "on_hold": ("missing", "On hold"),
     "excluded": ("contraindicated", "Excluded"),
-    "left_out": ("precaution", "Left out by you"),
+    "left_out": ("precaution", "Left out by the clinician"),
 }
 LEVELS = {
     "contraindicated": "Contraindicated",

@@ -269,7 +269,7 @@ def test_left_out_with_a_reason_and_taken_back(signed_in: Client, plan: Plan) ->
     assert "Write down why" in text(asked)
     signed_in.post(out, marks(plan, reason="She has sold it."))
     page = text(signed_in.get(url("plan", plan.patient)))
-    assert "Left out by you" in page
+    assert "Left out by the clinician" in page
     assert "She has sold it." in page
     plan.refresh_from_db()
     form = text(signed_in.get(url("plan_edit", plan.patient, "plate")))
