@@ -1,0 +1,138 @@
+"""Copies of the facts with one thing changed, for what-if questions. Nothing is saved."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import replace
+
+from patients import codes
+from patients.facts import (
+    Condition,
+    Facts,
+    Falls,
+    Fracture,
+    OtherClearance,
+    Plate,
+    Resources,
+    Scan,
+    Tests,
+)
+from programs.course import ASSUMED_DAYS, ASSUMED_MINUTES
+from programs.timetable import WEEK, gap_days
+
+MOST_MINUTES = 240
+#: Where T changes what is drafted, lowest first: rulebook rows 1, 2 and 7.
+T_LIMITS = (-3.5, -3.0, -2.5, -1.1)
+
+
+def with_resources(facts: Facts, **changes: object) -> Facts:
+    """Return the facts with other days, minutes, helpers, equipment or plates."""
+    held = facts.resources or Resources()
+    return replace(facts, resources=replace(held, **changes))  # type: ignore[arg-type]
+
+
+def with_condition(facts: Facts, code: str, answer: Condition) -> Facts:
+    """Return the facts with another answer about one condition."""
+    return replace(facts, conditions={**(facts.conditions or {}), code: answer})
+
+
+def with_conditions_no(facts: Facts) -> Facts:
+    """Return the facts with every unanswered condition and red flag answered no."""
+    conditions = {
+        code: Condition(answer=False) if facts.condition(code).answer is None else answer
+        for code, answer in _all(codes.CONDITIONS, facts.conditions, Condition()).items()
+    }
+    symptoms = {
+        code: replace(facts.symptom(code), answer=bool(facts.symptom(code).answer))
+        for code in codes.SYMPTOMS
+    }
+    return replace(facts, conditions=conditions, symptoms=symptoms)
+
+
+def _all(
+    labels: Mapping[str, str], answers: Mapping[str, Condition] | None, none: Condition
+) -> dict[str, Condition]:
+    return {code: (answers or {}).get(code, none) for code in labels}
+
+
+def with_clearance(facts: Facts, subject: str, by: str) -> Facts:
+    """Return the facts with leave for every modality of the subject, for half a year."""
+    given = OtherClearance(
+        subject=subject,
+        modalities=tuple(codes.MODALITIES),
+        by=by,
+        on=facts.as_of,
+        until=facts.as_of,
+    )
+    return replace(facts, clearances=(*(facts.clearances or ()), given))
+
+
+def with_lowest_t(facts: Facts, t: float) -> Facts:
+    """Return the facts with no T-score lower than this, and at least one that is this low."""
+    scans = tuple(facts.scans or ())
+    if not any(scan.t is not None for scan in scans):
+        scans = (*scans, Scan(date=facts.as_of, site="total_hip", t=t))
+    lowest = min(scan.t for scan in scans if scan.t is not None)
+    return replace(
+        facts, scans=tuple(scan if scan.t is None else _moved(scan, lowest, t) for scan in scans)
+    )
+
+
+def _moved(scan: Scan, lowest: float, t: float) -> Scan:
+    assert scan.t is not None
+    return replace(scan, t=t if scan.t == lowest else max(scan.t, t))
+
+
+def with_fracture(facts: Facts, fracture: Fracture) -> Facts:
+    """Return the facts with one more broken bone."""
+    return replace(facts, fractures=(*(facts.fractures or ()), fracture))
+
+
+def with_falls(facts: Facts, count: int) -> Facts:
+    """Return the facts with so many falls in 12 months; what is not known of them stays so."""
+    return replace(facts, falls=replace(facts.falls or Falls(), last_12_months=count))
+
+
+def with_pressure(facts: Facts, resting: tuple[int, int]) -> Facts:
+    """Return the facts with another resting pressure, and the same after standing up."""
+    tests = replace(facts.tests or Tests(), resting_bp=resting, standing_bp=resting)
+    return replace(facts, tests=tests)
+
+
+def with_plate(facts: Facts, plate: Plate | None) -> Facts:
+    """Return the facts with this plate and no other, or with none at all."""
+    return with_resources(facts, plates=() if plate is None else (plate,))
+
+
+def one_more_day(facts: Facts) -> tuple[str, Facts] | None:
+    """Return the best further day and the facts with it; None where she has all seven.
+
+    The best is the one that lies furthest from the days she has.
+    """
+    resources = facts.resources or Resources()
+    days = ASSUMED_DAYS if resources.days is None else resources.days
+    free = [day for day in WEEK if day not in days]
+    if not free:
+        return None
+    best = max(free, key=lambda day: min((gap_days(day, held) for held in days), default=0))
+    more = tuple(day for day in WEEK if day in (*days, best))
+    return best, with_resources(facts, days=more)
+
+
+def ten_more_minutes(facts: Facts) -> tuple[int, Facts] | None:
+    """Return the minutes with ten more on each day; None where they would pass four hours."""
+    resources = facts.resources or Resources()
+    minutes = (resources.minutes_per_day or ASSUMED_MINUTES) + 10
+    return (
+        None
+        if minutes > MOST_MINUTES
+        else (minutes, with_resources(facts, minutes_per_day=minutes))
+    )
+
+
+def t_beside(score: float) -> tuple[float | None, float | None]:
+    """Return the T-scores just above and just below the nearest limits; None where none is."""
+    above = [limit for limit in T_LIMITS if limit >= score]
+    below = [limit for limit in T_LIMITS if limit < score]
+    up = round(min(above) + 0.1, 1) if above else None
+    return up, max(below, default=None)
