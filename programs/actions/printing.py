@@ -8,7 +8,6 @@ read out on every page; a name in Hebrew or Arabic letters is not marked as anot
 
 from __future__ import annotations
 
-import math
 import re
 from collections.abc import Mapping
 from functools import lru_cache
@@ -43,9 +42,9 @@ TYPES_PT = (16, 20)
 BESIDE_STEPS = {16: 8, 20: 3}
 
 _MARGIN_MM = 20
-#: A line at the head of a page holds so many letters and is so high; then comes a gap. The foot
-#: is one line with its gap. On papers for colleagues all of it is smaller.
-_HEAD_LETTERS, _HEAD_LINE_MM, _HEAD_GAP_MM, _FOOT_MM = 58, 6.4, 6.0, 12.0
+#: The width of a line in points, on the narrower paper; the height of a line at the head of a
+#: page; then comes a gap. The foot is one line with its gap. For colleagues it is all smaller.
+_LINE_PT, _HEAD_PT, _HEAD_LINE_MM, _HEAD_GAP_MM, _FOOT_MM = 476, 14, 6.4, 6.0, 12.0
 _SMALL = 10 / 14
 
 
@@ -88,12 +87,24 @@ def pdf(
 def _page(size: str, issue: Issue | None, type_pt: int) -> str:
     """Return the size of the page, with room at its head for the longest names."""
     small = _SMALL if type_pt < min(TYPES_PT) else 1.0
-    letters = len(f"{issue.name}, born {issue.born}") if issue else 0
-    lines = max(1, math.ceil(letters * small / _HEAD_LETTERS))
+    head = f"{issue.name}, born {issue.born}" if issue else ""
+    lines = _lines(printable(head), _HEAD_PT * small)
     top = _MARGIN_MM + (lines * _HEAD_LINE_MM + _HEAD_GAP_MM) * small
     # Half of a table's outer rule lies outside of the table.
     side, bottom = _MARGIN_MM + 1, _MARGIN_MM + _FOOT_MM * small
     return f"@page {{ size: {size}; margin: {top:.1f}mm {side}mm {bottom:.1f}mm }}"
+
+
+def _lines(text: str, size_pt: float) -> int:
+    """Return the lines that a text takes in bold letters, broken at spaces where it can be."""
+    lines, filled = 1, 0.0
+    for word in text.split():
+        wide = sum(_widths().get(ord(sign), 1.0) for sign in f"{word} ") * size_pt
+        if filled and filled + wide > _LINE_PT:
+            lines, filled = lines + 1, 0.0
+        lines += int(wide // _LINE_PT)
+        filled = (filled + wide) % _LINE_PT
+    return lines
 
 
 def _printed(text: str, page: str) -> bytes:
@@ -162,12 +173,25 @@ def printable(text: str) -> str:
 @lru_cache
 def _shown() -> frozenset[int]:
     """Return the code points that can be shown both in plain and in bold letters."""
+    plain, bold = ({code for name in names for code in _face(name)[0]} for names in FACES.values())
+    return frozenset(plain & bold)
+
+
+@lru_cache
+def _widths() -> dict[int, float]:
+    """Return the width of each bold letter, as a part of the letters' size."""
+    found: dict[int, float] = {}
+    for name in reversed(FACES["bold"]):
+        signs, widths, unit = _face(name)
+        found |= {code: widths[glyph][0] / unit for code, glyph in signs.items()}
+    return found
+
+
+def _face(name: str) -> tuple[dict[int, str], dict[str, tuple[int, int]], int]:
+    """Return a typeface's glyph of each code point, the glyphs' widths, and their unit."""
     from io import BytesIO
 
     from fontTools.ttLib import TTFont  # type: ignore[import-untyped]
 
-    faces = [
-        {code for name in names for code in TTFont(BytesIO(_file(name))).getBestCmap()}
-        for names in FACES.values()
-    ]
-    return frozenset.intersection(*map(frozenset, faces))
+    font = TTFont(BytesIO(_file(name)))
+    return font.getBestCmap(), font["hmtx"].metrics, font["head"].unitsPerEm

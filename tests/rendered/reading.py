@@ -1,0 +1,155 @@
+"""What a PDF really holds: its words, its letters and lines with their places, its structure."""
+
+from __future__ import annotations
+
+import ctypes
+import io
+from collections import Counter
+from collections.abc import Iterator
+from dataclasses import dataclass
+from typing import Any
+
+import pikepdf
+import pypdfium2
+from pypdfium2 import raw
+
+MM = 72 / 25.4
+
+
+@dataclass(frozen=True, kw_only=True)
+class Letter:
+    """One letter on a page; the box in points from the lower left corner."""
+
+    page: int
+    sign: str
+    size_pt: float
+    box: tuple[float, float, float, float]
+
+
+@dataclass(frozen=True, kw_only=True)
+class Page:
+    """One page: its size in points, its text, the boxes of all that is drawn on it."""
+
+    width: float
+    height: float
+    text: str
+    drawn: tuple[tuple[float, float, float, float], ...]
+
+
+def squeezed(text: str) -> str:
+    """Return the text without white space, which lines and columns move about."""
+    return "".join(text.split())
+
+
+def pages_of(pdf: bytes) -> tuple[Page, ...]:
+    """Return the pages."""
+    document = pypdfium2.PdfDocument(pdf)
+    try:
+        return tuple(_page(document[n]) for n in range(len(document)))
+    finally:
+        document.close()
+
+
+def _page(page: Any) -> Page:
+    width, height = page.get_size()
+    text = page.get_textpage().get_text_range()
+    drawn = tuple(one.get_bounds() for one in page.get_objects(max_depth=4) if one.type != 5)
+    return Page(width=width, height=height, text=text, drawn=drawn)
+
+
+def text_of(pdf: bytes) -> str:
+    """Return all words, without white space."""
+    return squeezed("".join(page.text for page in pages_of(pdf)))
+
+
+def letters_of(pdf: bytes) -> Iterator[Letter]:
+    """Yield each letter that leaves ink."""
+    document = pypdfium2.PdfDocument(pdf)
+    try:
+        for number in range(len(document)):
+            words = document[number].get_textpage()
+            for at in range(words.count_chars()):
+                sign = chr(raw.FPDFText_GetUnicode(words, at))
+                if sign.isspace() or not sign.isprintable():
+                    continue
+                matrix = raw.FS_MATRIX()
+                raw.FPDFText_GetMatrix(words, at, ctypes.byref(matrix))
+                scale = (matrix.c**2 + matrix.d**2) ** 0.5
+                yield Letter(
+                    page=number + 1,
+                    sign=sign,
+                    size_pt=raw.FPDFText_GetFontSize(words, at) * scale,
+                    box=words.get_charbox(at),
+                )
+    finally:
+        document.close()
+
+
+def fonts_of(pdf: bytes) -> dict[str, bool]:
+    """Return the fonts by name, and whether each is embedded."""
+    found = {}
+    with pikepdf.open(io.BytesIO(pdf)) as document:
+        for one in document.objects:
+            if isinstance(one, pikepdf.Dictionary) and "/FontDescriptor" in one:
+                held = one.FontDescriptor
+                name = str(one.BaseFont).partition("+")[2]
+                found[name] = any(f"/FontFile{n}" in held for n in ("", "2", "3"))
+    return found
+
+
+def missing_glyphs(pdf: bytes) -> int:
+    """Return how many times glyph 0, the box of a letter that the font lacks, is shown."""
+    count = 0
+    with pikepdf.open(io.BytesIO(pdf)) as document:
+        for page in document.pages:
+            for operands, operator in pikepdf.parse_content_stream(page):
+                if str(operator) in ("Tj", "TJ"):
+                    shown = operands[0] if str(operator) == "TJ" else operands
+                    count += sum(_zeros(one) for one in shown if isinstance(one, pikepdf.String))
+    return count
+
+
+def _zeros(shown: pikepdf.String) -> int:
+    held = bytes(shown)
+    return sum(1 for n in range(0, len(held) - 1, 2) if held[n : n + 2] == b"\0\0")
+
+
+def structure_of(pdf: bytes) -> list[tuple[str, str]]:
+    """Return the structure's elements in reading order: kind, and text alternative or nothing."""
+    with pikepdf.open(io.BytesIO(pdf)) as document:
+        return list(_elements(document.Root.StructTreeRoot.K))
+
+
+def _elements(part: Any) -> Iterator[tuple[str, str]]:
+    if isinstance(part, pikepdf.Array):
+        for one in part:
+            yield from _elements(one)
+    elif isinstance(part, pikepdf.Dictionary):
+        if "/S" in part:
+            yield str(part.S)[1:], str(part.get("/Alt", ""))
+        if "/K" in part:
+            yield from _elements(part.K)
+
+
+def kinds_of(pdf: bytes) -> Counter[str]:
+    """Return how many elements of each kind the structure holds."""
+    return Counter(kind for kind, _ in structure_of(pdf))
+
+
+def brings_along(pdf: bytes) -> set[str]:
+    """Return what a paper must not bring along: attachments, links, scripts, by name."""
+    unwanted = {"/EmbeddedFile", "/EmbeddedFiles", "/URI", "/JavaScript", "/JS", "/Launch"}
+    with pikepdf.open(io.BytesIO(pdf)) as document:
+        keys = {
+            str(key)
+            for one in document.objects
+            if isinstance(one, pikepdf.Dictionary | pikepdf.Stream)
+            for key in one.keys()  # noqa: SIM118  a pikepdf object is no mapping
+        }
+        types = {
+            str(one.get(key))
+            for one in document.objects
+            if isinstance(one, pikepdf.Dictionary | pikepdf.Stream)
+            for key in ("/Type", "/S")
+        }
+        return (keys | types) & unwanted | ({"attachment"} if document.attachments else set())
