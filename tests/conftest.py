@@ -4,6 +4,7 @@ import socket
 from collections.abc import Iterator
 from pathlib import Path
 
+import django.db.backends.sqlite3.base  # noqa: F401 — needed before its operations
 import hypothesis
 import pytest
 from django.contrib.auth.models import User
