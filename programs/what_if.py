@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from programs.dose_words import NOTHING, dose_words
+from programs.short_dose import NOTHING, short_dose
 from programs.minutes import part_of
 from programs.plan import Draft
 from programs.week import Week
@@ -48,8 +48,8 @@ class Row:
             said.append(f"{_plain(now.status)}, not {_plain(was.status)}")
         if was.rank != now.rank:
             said.append(f"number {now.rank} of 5 in value, not {was.rank}")
-        said += _dose_words("starts", was.first, now.first)
-        said += _dose_words("ends", was.last, now.last)
+        said += _moved("starts", was.first, now.first)
+        said += _moved("ends", was.last, now.last)
         if was.left_out != now.left_out:
             said.append(now.left_out.rstrip(".") or "room in every week")
         if now.first == NOTHING != was.first and was.status == now.status and not now.left_out:
@@ -57,7 +57,7 @@ class Row:
         return tuple(said)
 
 
-def _dose_words(verb: str, was: str, now: str) -> list[str]:
+def _moved(verb: str, was: str, now: str) -> list[str]:
     if now == NOTHING or was == now:
         return []
     return [f"{verb} {now}" + ("" if was == NOTHING else f", not {was}")]
@@ -113,7 +113,7 @@ def _side(made: Draft, modality: Modality) -> Side:
 
 
 def _dose(week: Week | None, modality: Modality) -> str:
-    return dose_words(None if week is None else part_of(week, modality))
+    return short_dose(None if week is None else part_of(week, modality))
 
 
 def _plain(status: str) -> str:

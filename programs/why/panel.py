@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from patients.facts import Facts
 from patients.overview import day_text
 from programs.clinic_limits import CLINIC_LIMITS
-from programs.dose_words import dose_words
+from programs.short_dose import short_dose
 from programs.evidence import alternatives as trials_without
 from programs.evidence import balance as evidence_for
 from programs.minutes import part_of
@@ -278,7 +278,7 @@ def recommendation(modality: Modality, made: Draft) -> str:
     if not held:
         return f"{modality.capitalize()} may be done, and no week holds it."
     first, last = held[0], held[-1]
-    words = [f"week {week.week}: {dose_words(part_of(week, modality))}" for week in (first, last)]
+    words = [f"week {week.week}: {short_dose(part_of(week, modality))}" for week in (first, last)]
     return f"Include {modality}, number {standing.rank} of 5: {'; '.join(words)}."
 
 

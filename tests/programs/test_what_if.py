@@ -11,7 +11,7 @@ from hypothesis import strategies as st
 from patients.exchange import read
 from patients.facts import Condition, Facts, Fracture
 from programs import changed_facts as changed
-from programs.dose_words import NOTHING, dose_words
+from programs.short_dose import NOTHING, short_dose
 from programs.minutes import part_of
 from programs.plan import draft
 from programs.what_if import compare
@@ -33,7 +33,7 @@ def test_a_draft_beside_itself_does_not_differ(document: Document) -> None:
     assert all(row.words == () for row in found.rows)
     for week in made.weeks:
         for modality in Modality:
-            assert dose_words(part_of(week, modality))
+            assert short_dose(part_of(week, modality))
 
 
 def test_no_plate_differs_in_the_plate_and_says_how() -> None:
@@ -137,20 +137,20 @@ def test_only_unanswered_questions_are_answered_no() -> None:
 
 def test_doses_are_told_with_their_units() -> None:
     weeks = draft(steady()).weeks
-    assert dose_words(weeks[0].plate) == (
+    assert short_dose(weeks[0].plate) == (
         "3 times a week, 25 Hz, 1 mm peak to peak, 1.26 g, 4 bouts of 30 s"
     )
-    assert dose_words(weeks[0].resistance) == (
+    assert short_dose(weeks[0].resistance) == (
         "2 times a week, 4 exercises, 1 × 15 at 50 %, 5 in reserve"
     )
-    assert "10 impacts of" in dose_words(weeks[0].impact)
-    assert dose_words(None) == NOTHING
+    assert "10 impacts of" in short_dose(weeks[0].impact)
+    assert short_dose(None) == NOTHING
     gentle = draft(changed.with_plate(steady(), plates.GENTLE)).weeks[0].plate
-    assert dose_words(gentle) == "5 times a week, 30 Hz, 0.3 g, 10 min"
+    assert short_dose(gentle) == "5 times a week, 30 Hz, 0.3 g, 10 min"
     once = draft(changed.with_resources(steady(), days=("mon",), minutes_per_day=200)).weeks[0]
-    assert dose_words(once.resistance).startswith("once a week")
+    assert short_dose(once.resistance).startswith("once a week")
     spine = replace(steady(), fractures=(Fracture(site="vertebra", healed=True),))
     spine = replace(
         spine, fractures=(replace(spine.fractures[0], date=spine.as_of.replace(year=2020)),)
     )  # type: ignore[index]
-    assert "min of" in dose_words(draft(spine).weeks[0].impact)
+    assert "min of" in short_dose(draft(spine).weeks[0].impact)

@@ -1,4 +1,4 @@
-"""One modality of one week in a line, for a clinician."""
+"""One modality of one week in a short line, without loads and panels; plan_words has those."""
 
 from __future__ import annotations
 
@@ -9,7 +9,7 @@ from programs.week import BalanceWeek, ImpactWeek, PlateWeek, PostureWeek, Resis
 NOTHING = "not in the week"
 
 
-def dose_words(part: Part | None) -> str:
+def short_dose(part: Part | None) -> str:
     """Return what a week holds of a modality, with units."""
     match part:
         case None:
