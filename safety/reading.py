@@ -19,6 +19,8 @@ from safety.words import (
     sections_read,
 )
 
+#: So many open answers are named one by one; more are counted.
+FEW = 3
 BY_CODE: Mapping[str, Rule] = {rule.code: rule for rule in RULES}
 
 
@@ -32,6 +34,12 @@ class Shown:
     finding: Finding
     rule: Rule
     asks_for: str
+
+    @property
+    def text(self) -> str:
+        """Return what the finding says, to stand after its level."""
+        words = self.finding.text.removeprefix("Refer: ")
+        return words[:1].upper() + words[1:]
 
     @property
     def level_words(self) -> str:
@@ -145,9 +153,35 @@ class RiskReading:
         return tuple(c for c in self.risk.criteria if c.met)
 
     @property
-    def unrecorded(self) -> tuple[Criterion, ...]:
-        """Return every criterion for which something is not recorded."""
-        return tuple(c for c in self.risk.criteria if c.met is None)
+    def unrecorded(self) -> tuple[str, ...]:
+        """Return what is not recorded and could not be looked at, in words."""
+        return _once(_FACT_OF[c.code] for c in self.risk.criteria if c.met is None)
+
+
+_BONE, _FALLS = "fractures", "falls in the last 12 months"
+_SCORE, _STEROID = "a density result", "glucocorticoid, its dose and months"
+_MAJOR = "ten-year probability of a major fracture"
+#: The fact without which a criterion cannot be looked at.
+_FACT_OF = {
+    "fracture_risk.recent_fracture": _BONE,
+    "fracture_risk.two_vertebral": _BONE,
+    "fracture_risk.earlier_fracture": _BONE,
+    "fracture_risk.t_3_0": _SCORE,
+    "fracture_risk.t_2_5": _SCORE,
+    "fracture_risk.z_2_0": _SCORE,
+    "fracture_risk.t_1_0": _SCORE,
+    "fracture_risk.major_30": _MAJOR,
+    "fracture_risk.major_20": _MAJOR,
+    "fracture_risk.major_10": _MAJOR,
+    "fracture_risk.hip_4_5": "ten-year probability of a hip fracture",
+    "fracture_risk.hip_3": "ten-year probability of a hip fracture",
+    "fracture_risk.steroid_30": _STEROID,
+    "fracture_risk.steroid_7_5": _STEROID,
+    "fall_risk.two_falls": _FALLS,
+    "fall_risk.severe_fall": _FALLS,
+    "fall_risk.abnormal_test": "function tests",
+    "fall_risk.unsteady": "whether she feels unsteady",
+}
 
 
 def stop(seen: Screen) -> Stop | None:
@@ -278,11 +312,22 @@ def _why(seen: Screen, modality: Modality, status: Status) -> str:
         barred = (BY_CODE[f.rule].reason for f in found if f.level is Level.CONTRAINDICATED)
         return "; ".join(_once(reason.partition(". ")[0].rstrip(".") for reason in barred))
     if status is Status.ON_HOLD:
-        cleared = _once(_heading(f) for f in found if f.holds and f.level is Level.NEEDS_CLEARANCE)
-        waits = [f"clearance: {'; '.join(cleared)}"] if cleared else []
-        answers = _once(w for f in found if f.holds and f.level is Level.MISSING for w in f.missing)
-        return ", and ".join((*waits, *_counted(answers, "answer")))
+        return f"waits for {_waits_for([f for f in found if f.holds])}"
     return ", ".join(limits_words(seen.limits(modality)))
+
+
+def _waits_for(holding: Iterable[Finding]) -> str:
+    holding = list(holding)
+    leave = _once(_heading(f) for f in holding if f.level is Level.NEEDS_CLEARANCE)
+    answers = _once(w for f in holding if f.level is Level.MISSING for w in f.missing)
+    named = len(answers) <= FEW
+    return ", and ".join(
+        (
+            *([f"clearance of: {'; '.join(leave)}"] if leave else []),
+            *([f"an answer: {', '.join(answers)}"] if answers and named else []),
+            *(() if named else _counted(answers, "answer")),
+        )
+    )
 
 
 def _heading(finding: Finding) -> str:

@@ -67,7 +67,7 @@ class Chapter:
 
 def chapters(rules: Iterable[Rule], day: dt.date) -> tuple[Chapter, ...]:
     """Return all rules, each once."""
-    ordered = sorted(rules, key=lambda rule: _ORDER.index(rule.level))
+    ordered = sorted(rules, key=lambda rule: (not rule.blocks, _ORDER.index(rule.level)))
     return tuple(
         Chapter(
             about=about,

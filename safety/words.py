@@ -53,7 +53,7 @@ CATEGORY_WORDS = MappingProxyType(
         "severe_osteoporosis": "severe osteoporosis: osteoporosis and a low-trauma fracture",
         "within_expected_range": "within the range expected for age",
         "below_expected_range": "below the range expected for age",
-        "unknown": "not known: no score on record that is read for this person",
+        "unknown": "not known",
     }
 )
 #: Entry of the facts document to the section in which it is asked for.
