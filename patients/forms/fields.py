@@ -67,6 +67,8 @@ class NumberField(TypedField):
         keys = "text" if may_be_negative else "decimal" if decimals else "numeric"
         super().__init__(inputmode=keys, **more)
         self.decimals = decimals
+        if self.unit == "s":
+            self.widget.attrs["data-stopwatch"] = decimals
 
     def parse(self, text: str) -> float:
         """Return the number; raises Unreadable."""

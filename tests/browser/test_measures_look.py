@@ -87,6 +87,7 @@ def measured(scanner: Scanner) -> Patient:
 def pages(patient: Patient, scanner: Scanner) -> dict[str, str]:
     return {
         "measures": reverse("patients:measures", args=[patient.pk]),
+        "risk": reverse("safety:risk", args=[patient.pk]),
         "scanners": reverse("patients:scanners"),
         "scanner": reverse("patients:scanner", args=[scanner.pk]),
         "import": reverse("patients:import"),
