@@ -36,6 +36,11 @@ class ClinicLimit:
     source: tuple[str, ...]
     floor: bool = False
 
+    @property
+    def counted(self) -> bool:
+        """Tell whether only whole numbers make sense."""
+        return self.unit not in ("g peak", "body weights")
+
     def is_looser(self, value: float) -> bool:
         """Tell whether a value allows more than the rulebook does."""
         return value < self.value if self.floor else value > self.value

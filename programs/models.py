@@ -230,3 +230,7 @@ class Review(models.Model):
 
     class Meta:
         indexes = [models.Index(fields=["patient", "held_on"], name="review_by_day")]
+
+
+# Last, for what a clinic sets builds on the rows above; Django looks for models here.
+from programs import models_clinic as models_clinic  # noqa: E402

@@ -4,9 +4,9 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from programs.short_dose import NOTHING, short_dose
 from programs.minutes import part_of
 from programs.plan import Draft
+from programs.short_dose import NOTHING, short_dose
 from programs.week import Week
 from safety.findings import Modality
 

@@ -12,9 +12,9 @@ from patients.exchange import read, write
 from patients.facts import Facts
 from patients.models import Patient
 from programs import answer
+from programs.actions.clinic import limits_in_force as limits_in_force
 from programs.actions.refusals import ChangedMeanwhile, NotOpen, Stale
 from programs.basis import Basis
-from programs.clinic_limits import AS_PUBLISHED, Clinic
 from programs.course import Resume
 from programs.edits import Edit, Weeks
 from programs.models import Plan, PlanEdit
@@ -26,11 +26,6 @@ from safety.findings import Modality
 def facts_for(patient: Patient, as_of: dt.date) -> Facts:
     """Return all that is known of a patient on a day, with what was cleared."""
     return assembly.facts_for(patient, as_of)
-
-
-def limits_in_force() -> Clinic:
-    """Return the limits that hold at this clinic."""
-    return AS_PUBLISHED
 
 
 def plain(document: Any) -> Any:

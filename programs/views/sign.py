@@ -5,7 +5,6 @@ from __future__ import annotations
 import datetime as dt
 from typing import Any
 
-from django.conf import settings
 from django.contrib import messages
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import redirect
@@ -15,6 +14,7 @@ from django.views.decorators.http import require_http_methods
 from patients.models import Audit
 from patients.views.common import other_patient, sent_token, signed_in, today
 from programs import plan_words, snapshot
+from programs.actions.clinic import details_in_force
 from programs.actions.refusals import ChangedMeanwhile, NotDone, NotOpen
 from programs.actions.signing import (
     MEANING,
@@ -103,8 +103,8 @@ def _sign(request: HttpRequest, kept: Kept, plan: Plan, form: SignForm) -> HttpR
 
 def clinic_now() -> dict[str, str]:
     """Return how the clinic is called and reached, as it is printed."""
-    held: dict[str, str] = getattr(settings, "CLINIC", {})
-    return {key: held.get(key, "") for key in ("name", "phone", "address")}
+    held = details_in_force()
+    return {"name": held.name, "phone": held.phone, "address": held.address}
 
 
 def _sign_page(

@@ -8,11 +8,11 @@ from dataclasses import dataclass
 from patients.facts import Facts
 from patients.overview import day_text
 from programs.clinic_limits import CLINIC_LIMITS
-from programs.short_dose import short_dose
 from programs.evidence import alternatives as trials_without
 from programs.evidence import balance as evidence_for
 from programs.minutes import part_of
 from programs.plan import Draft
+from programs.short_dose import short_dose
 from programs.why.known import Used, used
 from programs.why.said import (
     ALTERNATIVES_OF_LEVEL,

@@ -11,9 +11,9 @@ from hypothesis import strategies as st
 from patients.exchange import read
 from patients.facts import Condition, Facts, Fracture
 from programs import changed_facts as changed
-from programs.short_dose import NOTHING, short_dose
 from programs.minutes import part_of
 from programs.plan import draft
+from programs.short_dose import NOTHING, short_dose
 from programs.what_if import compare
 from safety.findings import Modality
 from tests.documents import Document, documents

@@ -1,0 +1,121 @@
+"""Setting the limits of the clinic, and how it is called and reached."""
+
+from __future__ import annotations
+
+import datetime as dt
+from dataclasses import dataclass
+from decimal import Decimal
+from typing import Any
+from uuid import UUID
+
+from django.contrib.auth.models import User
+from django.utils import timezone
+
+from patients import audit
+from programs.actions.refusals import NotDone
+from programs.clinic_limits import CLINIC_LIMITS, Clinic, Setting, clinic
+from programs.models_clinic import ClinicDetails, LimitChange
+
+
+@dataclass(frozen=True, kw_only=True)
+class Details:
+    """How the clinic is called and reached, its paper, and whom to call in an emergency."""
+
+    name: str = ""
+    phone: str = ""
+    address: str = ""
+    paper: str = "A4"
+    emergency: str = ""
+
+
+def limits_in_force() -> Clinic:
+    """Return the limits that hold at this clinic: the rulebook's, but for those it has set."""
+    return clinic(_setting(row) for row in LimitChange.objects.select_related("by"))
+
+
+def _setting(row: LimitChange) -> Setting:
+    return Setting(
+        name=row.name,
+        value=float(row.value),
+        by=audit.printed_name(row.by),
+        on=timezone.localdate(row.at),
+        reason=row.reason,
+    )
+
+
+def set_limit(
+    *,
+    name: str,
+    value: float,
+    reason: str,
+    by: User,
+    at: dt.datetime,
+    token: UUID | None = None,
+) -> None:
+    """Set one limit of the clinic. Nothing happens where it has this value already.
+
+    Tightening is taken; loosening needs a reason. Raises NotDone without one, or for a value
+    that the limit cannot have.
+    """
+    limit, why = CLINIC_LIMITS[name], reason.strip()
+    if problem := limit.problem(value):
+        raise NotDone(problem)
+    if limit.is_looser(value) and not why:
+        raise NotDone("This allows more than the rulebook does. Write down the reason.")
+    with audit.writing():
+        before = limits_in_force().value(name)
+        if audit.done_before(token) is not None or before == value:
+            return
+        row = LimitChange.objects.create(
+            name=name,
+            value=Decimal(repr(value)),
+            change=_change(name, value),
+            reason=why,
+            by=by,
+            at=at,
+        )
+        audit.record(
+            by=by,
+            at=at,
+            action="set limit of the clinic",
+            on=row,
+            old={"name": name, "value": before},
+            new={"name": name, "value": value, "change": row.change},
+            reason=why,
+            token=token,
+        )
+
+
+def _change(name: str, value: float) -> str:
+    limit = CLINIC_LIMITS[name]
+    if value == limit.value:
+        return LimitChange.BACK
+    return LimitChange.LOOSENED if limit.is_looser(value) else LimitChange.TIGHTENED
+
+
+def details_in_force() -> Details:
+    """Return how the clinic is called and reached; all of it empty where it was never set."""
+    row = ClinicDetails.objects.last()
+    return Details() if row is None else Details(**{key: getattr(row, key) for key in _KEYS})
+
+
+_KEYS = tuple(Details.__annotations__)
+
+
+def set_details(*, details: Details, by: User, at: dt.datetime, token: UUID | None = None) -> None:
+    """Set how the clinic is called and reached; what was signed before keeps what it had."""
+    with audit.writing():
+        before = details_in_force()
+        if audit.done_before(token) is not None or before == details:
+            return
+        new: dict[str, Any] = vars(details)
+        row = ClinicDetails.objects.create(**new, by=by, at=at)
+        audit.record(
+            by=by,
+            at=at,
+            action="set clinic details",
+            on=row,
+            old=vars(before),
+            new=new,
+            token=token,
+        )
