@@ -1,6 +1,18 @@
 from django.urls import URLPattern, path
 
-from programs.views import caseload, edit, handout, log, plan, plates, review, sign
+from programs.views import (
+    caseload,
+    clinic,
+    edit,
+    evidence,
+    handout,
+    log,
+    plan,
+    plate_fit,
+    plates,
+    review,
+    sign,
+)
 
 app_name = "programs"
 urlpatterns: list[URLPattern] = [
@@ -49,4 +61,15 @@ urlpatterns: list[URLPattern] = [
         plates.plate_withdraw,
         name="plate_withdraw",
     ),
+    path("patients/<int:patient_id>/plates/", plate_fit.fit, name="fit"),
+    path(
+        "patients/<int:patient_id>/plates/<int:plate_id>/copy/",
+        plate_fit.fit_copy,
+        name="fit_copy",
+    ),
+    path("patients/<int:patient_id>/plates/appraisal/", plate_fit.appraisal, name="appraisal"),
+    path("evidence/", evidence.evidence, name="evidence"),
+    path("clinic/", clinic.clinic, name="clinic"),
+    path("clinic/details/", clinic.clinic_details, name="clinic_details"),
+    path("clinic/limits/<str:name>/", clinic.clinic_limit, name="clinic_limit"),
 ]

@@ -34,6 +34,7 @@ from programs.dose.plate_settings import (
     Setting,
     Travel,
     frequencies,
+    hz_words,
     setting,
     travels,
 )
@@ -196,6 +197,6 @@ def _further(plate: Plate, at: Setting) -> Iterator[Setting]:
 
 def _risen_words(before: Setting, after: Setting) -> str:
     if after.frequency_hz > before.frequency_hz:
-        return f"frequency from {before.frequency_hz:g} to {after.frequency_hz:g} Hz"
+        return f"frequency from {round(before.frequency_hz, 1):g} to {hz_words(after.frequency_hz)}"
     mm = [round(at.displacement_mm or 0.0, 2) for at in (before, after)]
     return f"displacement from {mm[0]:g} to {mm[1]:g} mm peak to peak"

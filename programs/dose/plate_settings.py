@@ -83,7 +83,12 @@ def mm_words(mm: float) -> str:
     return f"{round(mm, 2):g} mm peak to peak"
 
 
+def hz_words(hz: float) -> str:
+    """Return a frequency in words, to a tenth of a hertz, as panels have it at most."""
+    return f"{round(hz, 1):g} Hz"
+
+
 def setting_words(at: Setting) -> str:
     """Return a setting in words, with its peak."""
     moved = "" if at.displacement_mm is None else f" and {mm_words(at.displacement_mm)}"
-    return f"{at.frequency_hz:g} Hz{moved}: {at.peak_g:.2f} g peak"
+    return f"{hz_words(at.frequency_hz)}{moved}: {at.peak_g:.2f} g peak"

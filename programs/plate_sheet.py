@@ -1,0 +1,315 @@
+"""What one plate is fit for in the hands of one person, with the setting and the reason."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import dataclass, replace
+from itertools import groupby
+
+from programs.clinic_limits import AS_PUBLISHED, Clinic
+from programs.course import FROM_THE_START, Resume, capped
+from programs.dose.limit import DRAFT_WEEKS
+from programs.dose.plate import PlateStep, ramp
+from programs.dose.plate_edit import all_settings, allowed_settings
+from programs.dose.plate_fit import PlateFit, fit_plate
+from programs.dose.plate_settings import (
+    LOW_MAGNITUDE,
+    SIDE_ALTERNATING,
+    VERTICAL,
+    Setting,
+    frequencies,
+    setting_words,
+)
+from programs.dose.plate_start import Fit
+from programs.measured import KnownPlate
+from programs.plate import Exposure, Vibration, displacement_for_g, exposure
+from programs.plate_words import settings_in_words
+from safety.findings import Finding, Modality
+from safety.screen import Screen, Status
+
+
+@dataclass(frozen=True, kw_only=True)
+class BoneDose:
+    """The gentlest dose of one kind of plate with which a listed trial found a gain in density."""
+
+    peak_g: float
+    source: str
+
+
+BONE_DOSE_NOTE = (
+    "Bone dose here: the peak of the gentlest listed trial on this kind of plate that found a gain "
+    "in density (project choice, for the clinic to confirm)."
+)
+BONE_DOSE = {
+    VERTICAL: BoneDose(
+        peak_g=3.2, source="Lai 2013, Clin Interv Aging 8:1603: 30 Hz, 3.2 g, gain at the spine"
+    ),
+    SIDE_ALTERNATING: BoneDose(
+        peak_g=0.95,
+        source="Gusi 2006, BMC Musculoskelet Disord 7:92: 12.6 Hz, gain at the femoral neck; it "
+        "prints 3 cm, and 3 mm, which is taken here, gives 0.96 g",
+    ),
+}
+_GENTLE_TRIALS = (
+    "Two large trials of low magnitude found no gain in density (Leung 2014, Osteoporos Int "
+    "25:1785; Kiel 2015, J Bone Miner Res 30:1319); falls and strength gained in the first."
+)
+
+
+@dataclass(frozen=True, kw_only=True)
+class Person:
+    """What of a person bears on a plate.
+
+    fragile           held to 1 g: no review with no trouble has lifted it yet
+    start_dose_only   a precaution keeps the plate at its start
+    watched           somebody is beside her; None where that was not asked
+    blocked           nothing may be issued at all: a red flag, a fresh fracture
+    status, findings  of the screen, about the plate or about everything
+    """
+
+    weight_kg: float | None
+    support_rail: bool | None
+    watched: bool | None
+    fragile: bool
+    start_dose_only: bool
+    ceiling_g: float
+    blocked: bool
+    status: Status
+    findings: tuple[Finding, ...]
+
+
+def person(
+    screened: Screen, resume: Resume = FROM_THE_START, clinic: Clinic = AS_PUBLISHED
+) -> Person:
+    """Return what of a screened person bears on a plate."""
+    s = screened.situation
+    return Person(
+        weight_kg=s.facts.person.weight_kg,
+        support_rail=s.facts.resources.support_rail if s.facts.resources else None,
+        watched=s.company,
+        fragile=capped(screened, resume),
+        start_dose_only=screened.limits(Modality.PLATE).plate_start_dose,
+        ceiling_g=clinic.value("plate.top_g"),
+        blocked=bool(screened.blocked),
+        status=screened.status(Modality.PLATE),
+        findings=screened.about(Modality.PLATE),
+    )
+
+
+@dataclass(frozen=True, kw_only=True)
+class Use:
+    """One thing that a plate may be fit for; the setting to use, or None, and why.
+
+    panel   how the setting is set, by what the panel shows
+    """
+
+    what: str
+    fit: Fit
+    at: Setting | None
+    why: tuple[str, ...]
+    panel: str = ""
+
+
+@dataclass(frozen=True, kw_only=True)
+class Stay:
+    """Weeks of the ramp in which nothing changes.
+
+    panel_hz  what the panel shows; the setting itself holds the true frequency
+    allowed   all that the plate may be set to next, in words, a line for each displacement
+    """
+
+    first: int
+    last: int
+    step: PlateStep
+    panel_hz: float
+    exposure: Exposure
+    allowed: tuple[str, ...]
+
+    @property
+    def weeks(self) -> str:
+        """Return the weeks in words."""
+        return f"{self.first}" if self.first == self.last else f"{self.first} to {self.last}"
+
+
+@dataclass(frozen=True, kw_only=True)
+class PlateSheet:
+    """A plate judged for a person.
+
+    steps     the ramp, week by week, as it would be drafted; empty where it has no start
+    allowed   all settings within every ceiling, in words, whatever the ramp
+    """
+
+    known: KnownPlate
+    fit: PlateFit
+    uses: tuple[Use, ...]
+    steps: tuple[PlateStep, ...]
+    stays: tuple[Stay, ...]
+    allowed: tuple[str, ...]
+
+
+def plate_sheet(known: KnownPlate, who: Person) -> PlateSheet:
+    """Judge a plate for a person, as it moves where that was measured."""
+    fit = fit_plate(
+        known.plate,
+        weight_kg=who.weight_kg,
+        support_rail=who.support_rail,
+        fragile=who.fragile,
+        watched=who.watched,
+        ceiling_g=who.ceiling_g,
+    )
+    steps = ramp(
+        fit,
+        fragile=who.fragile,
+        start_dose_only=who.start_dose_only,
+        weeks=DRAFT_WEEKS,
+        ceiling_g=who.ceiling_g,
+    )
+    shown = tuple(replace(s, setting=known.on_panel(s.setting)) for s in steps)
+    return PlateSheet(
+        known=known,
+        fit=fit,
+        uses=tuple(
+            _with_panel(known, _beside_screen(use, who)) for use in _uses(known, fit, shown, who)
+        ),
+        steps=shown,
+        stays=tuple(_stays(known, shown, who)),
+        allowed=_in_words(
+            known,
+            allowed_settings(known.plate, fragile=who.fragile, ceiling_g=who.ceiling_g),
+        ),
+    )
+
+
+# --- What it is fit for ---------------------------------------------------------------------
+
+
+def _uses(
+    known: KnownPlate, fit: PlateFit, steps: tuple[PlateStep, ...], who: Person
+) -> tuple[Use, ...]:
+    start = None if fit.start is None else known.on_panel(fit.start)
+    return (
+        Use(what="to start on", fit=fit.fit, at=start, why=fit.reasons),
+        _bone(known, fit, steps, who),
+        _gentle(known, fit, start),
+    )
+
+
+_BARRED = (Fit.NOT_FIT, "The screen bars the plate for this person now.")
+_HELD = (Fit.ON_HOLD, "The screen holds the plate until what it asks is answered.")
+_BLOCKED = (Fit.ON_HOLD, "Nothing may be issued to this person now: see what the screen found.")
+_ORDER = tuple(Fit)
+
+
+def _by_screen(who: Person) -> tuple[Fit, str] | None:
+    if who.status is Status.EXCLUDED:
+        return _BARRED
+    if who.blocked:
+        return _BLOCKED
+    return _HELD if who.status is Status.ON_HOLD else None
+
+
+def _beside_screen(use: Use, who: Person) -> Use:
+    """No plate is fit for somebody whom the screen bars or holds; what weighs most comes first."""
+    found = _by_screen(who)
+    if found is None:
+        return use
+    fit, said = found
+    if _ORDER.index(use.fit) > _ORDER.index(fit):
+        return replace(use, why=(*use.why, said))
+    return replace(use, fit=fit, why=(said, *use.why))
+
+
+def _bone(known: KnownPlate, fit: PlateFit, steps: tuple[PlateStep, ...], who: Person) -> Use:
+    what = "for the bone dose"
+    if known.plate.motion == LOW_MAGNITUDE:
+        return Use(
+            what=what, fit=Fit.NOT_FIT, at=None, why=("Below 1 g by design.", _GENTLE_TRIALS)
+        )
+    if fit.fit is not Fit.FIT:
+        return Use(what=what, fit=fit.fit, at=None, why=("It cannot be started on yet.",))
+    wanted = BONE_DOSE[known.plate.motion]
+    top = max(steps, key=lambda step: step.setting.peak_g)
+    reached = f"Week {top.week} reaches {setting_words(top.setting)}."
+    if top.setting.peak_g >= wanted.peak_g:
+        return Use(what=what, fit=Fit.FIT, at=top.setting, why=(reached, wanted.source))
+    held = _held(who)
+    short = f"That is under {wanted.peak_g:g} g ({wanted.source})."
+    return Use(
+        what=what,
+        fit=Fit.ON_HOLD if held else Fit.NOT_FIT,
+        at=None,
+        why=(*held, reached, short),
+    )
+
+
+def _held(who: Person) -> tuple[str, ...]:
+    """Return what of the person, not of the plate, keeps the dose low."""
+    if who.start_dose_only:
+        return ("A precaution keeps the plate at its start dose until the next review.",)
+    if who.fragile:
+        return ("Held to 1 g until a review with no trouble lifts it.",)
+    return ()
+
+
+def _gentle(known: KnownPlate, fit: PlateFit, start: Setting | None) -> Use:
+    what = "for low-magnitude use"
+    if known.plate.motion == LOW_MAGNITUDE:
+        return Use(what=what, fit=fit.fit, at=start, why=(*fit.reasons, _GENTLE_TRIALS))
+    said = (
+        "Not a low-magnitude plate: those of the trials ran 0.2 to 0.3 g without a break, "
+        "20 min a day."
+    )
+    peaks = [at.peak_g for at in all_settings(known.plate)]
+    least = (f"Its gentlest setting is {min(peaks):.2f} g.",) if peaks else ()
+    return Use(what=what, fit=Fit.NOT_FIT, at=None, why=(said, *least))
+
+
+def _with_panel(known: KnownPlate, use: Use) -> Use:
+    """Say what the panel is set to; a plate that is not fit has no setting to use."""
+    if use.at is None or use.fit is Fit.NOT_FIT:
+        return replace(use, at=None)
+    foot = known.nominal.foot_distance_mm
+    if use.at.panel is not None:
+        rest = f" and {use.at.panel:g}"
+    else:
+        rest = f", feet {foot:g} mm from the axis" if use.at.displacement_mm else ""
+    return replace(use, panel=f"{known.panel_hz[use.at.frequency_hz]:g} Hz{rest}")
+
+
+# --- The ramp -------------------------------------------------------------------------------
+
+
+def _stays(known: KnownPlate, steps: tuple[PlateStep, ...], who: Person) -> Iterable[Stay]:
+    for _, same in groupby(steps, key=lambda step: replace(step, week=0, changed="")):
+        weeks = list(same)
+        step = weeks[0]
+        yield Stay(
+            first=step.week,
+            last=weeks[-1].week,
+            step=step,
+            panel_hz=known.panel_hz[step.setting.frequency_hz],
+            exposure=exposure(_vibration(step.setting), seconds=60 * step.vibration_min),
+            allowed=_in_words(known, _next(known, step.setting, who)),
+        )
+
+
+def _next(known: KnownPlate, after: Setting, who: Person) -> tuple[Setting, ...]:
+    found = allowed_settings(known.plate, fragile=who.fragile, after=after, ceiling_g=who.ceiling_g)
+    if not who.start_dose_only:
+        return found
+    return tuple(at for at in found if at.peak_g <= after.peak_g)
+
+
+def _vibration(at: Setting) -> Vibration:
+    mm = at.displacement_mm
+    if mm is None:
+        mm = displacement_for_g(at.frequency_hz, at.peak_g)
+    return Vibration(frequency_hz=at.frequency_hz, displacement_mm=mm)
+
+
+def _in_words(known: KnownPlate, found: Iterable[Setting]) -> tuple[str, ...]:
+    """Return settings by the frequencies that the panel shows."""
+    shown = [
+        replace(known.on_panel(at), frequency_hz=known.panel_hz[at.frequency_hz]) for at in found
+    ]
+    return settings_in_words(shown, frequencies(known.nominal.frequency_hz))
