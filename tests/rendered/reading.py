@@ -136,20 +136,31 @@ def kinds_of(pdf: bytes) -> Counter[str]:
     return Counter(kind for kind, _ in structure_of(pdf))
 
 
+UNWANTED = {"/EmbeddedFile", "/EmbeddedFiles", "/URI", "/JavaScript", "/JS", "/Launch"}
+
+
 def brings_along(pdf: bytes) -> set[str]:
     """Return what a paper must not bring along: attachments, links, scripts, by name."""
-    unwanted = {"/EmbeddedFile", "/EmbeddedFiles", "/URI", "/JavaScript", "/JS", "/Launch"}
     with pikepdf.open(io.BytesIO(pdf)) as document:
-        keys = {
-            str(key)
-            for one in document.objects
-            if isinstance(one, pikepdf.Dictionary | pikepdf.Stream)
-            for key in one.keys()  # noqa: SIM118  a pikepdf object is no mapping
-        }
-        types = {
-            str(one.get(key))
-            for one in document.objects
-            if isinstance(one, pikepdf.Dictionary | pikepdf.Stream)
-            for key in ("/Type", "/S")
-        }
-        return (keys | types) & unwanted | ({"attachment"} if document.attachments else set())
+        found = {name for one in document.objects for name in _names(one)}
+        return found & UNWANTED | ({"attachment"} if document.attachments else set())
+
+
+def _names(part: Any, depth: int = 0) -> Iterator[str]:
+    """Yield keys and names inside an object; what it points to is an object of its own."""
+    if isinstance(part, pikepdf.Name):
+        yield str(part)
+    elif depth and _elsewhere(part):
+        return
+    elif isinstance(part, pikepdf.Array):
+        for one in part:
+            yield from _names(one, depth + 1)
+    elif isinstance(part, pikepdf.Dictionary | pikepdf.Stream):
+        for key in part.keys():  # noqa: SIM118  a pikepdf object is no mapping
+            yield str(key)
+            yield from _names(part[key], depth + 1)
+
+
+def _elsewhere(part: Any) -> bool:
+    """Tell whether an object has a number of its own."""
+    return isinstance(part, pikepdf.Object) and part.is_indirect

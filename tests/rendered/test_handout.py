@@ -22,7 +22,7 @@ from tests.programs.papers import PEOPLE, SIGNER, handout_of, snapshot_of
 from tests.rendered import reading
 from tests.rendered.reading import MM, squeezed
 
-pytestmark = pytest.mark.rendered
+pytestmark = [pytest.mark.rendered, pytest.mark.usefixtures("quiet")]
 
 MARGIN_MM = 20
 SMALLEST_PT = 14

@@ -22,7 +22,7 @@ from tests.rendered import reading
 from tests.rendered.reading import MM, squeezed
 from tests.rendered.test_handout import FONTS, print_handout
 
-pytestmark = pytest.mark.rendered
+pytestmark = [pytest.mark.rendered, pytest.mark.usefixtures("quiet")]
 
 SLOWEST_S = 60
 
@@ -252,7 +252,9 @@ def test_the_fetcher_stops_the_printing(address: str, monkeypatch: pytest.Monkey
         printing.pdf("any", {}, issue=None, language="en", paper="A4", type_pt=16)
 
 
-def test_the_readers_of_these_tests_would_notice(monkeypatch: pytest.MonkeyPatch) -> None:
+def test_the_readers_of_these_tests_would_notice(
+    monkeypatch: pytest.MonkeyPatch, caplog: pytest.LogCaptureFixture
+) -> None:
     """A letter without a glyph, a link out, a page without its language."""
     bad = "<html><title>x</title><p><a href='https://out.invalid/'>芳</a></p>"
     monkeypatch.setattr(printing, "render_to_string", lambda *_: bad)
@@ -261,6 +263,8 @@ def test_the_readers_of_these_tests_would_notice(monkeypatch: pytest.MonkeyPatch
     assert reading.missing_glyphs(made) > 0 or not set(reading.fonts_of(made)) <= FONTS
     assert reading.brings_along(made) == {"/URI"}
     assert not pdf_rules.is_pdf_compliant_bytes(made, profile="ua1")
+    assert "notdef" in caplog.text
+    caplog.clear()
 
 
 # --- Other papers, other machines -----------------------------------------------------------
