@@ -118,13 +118,13 @@ def _entry(record: Record, width: int, heads: Heads, choices: Choices) -> Entry 
     cells = {code: unguarded(record.cells[place]) for code, place in heads.places.items()}
     row = _Row(cells, choices)
     who = Who(**{c.code: row.value(c) or "" for c in WHO})
-    values = {c: v for c in heads.layout.columns if (v := row.value(c)) is not None}
+    values = [(c, v) for c in heads.layout.columns if (v := row.value(c)) is not None]
     row.reasons += _nobody(who) if not row.reasons else []
     if row.reasons:
         return Bad(record.line, tuple(row.reasons))
     beside = dict.fromkeys(heads.layout.beside, "")
-    beside |= {c.code: v for c, v in values.items() if c.code in beside}
-    part = {c.ask.key: v for c, v in values.items() if c.code not in beside}
+    beside |= {c.code: v for c, v in values if c.code in beside}
+    part = {c.ask.key: v for c, v in values if c.code not in beside}
     return Entry(record.line, who, part, MappingProxyType(beside))
 
 

@@ -1,0 +1,49 @@
+import pytest
+
+from patients.precision import Lsc
+from patients.trial_gains import TRIAL_GAINS, TrialGain, looks
+
+
+def test_the_plate_trial_s_half_year_is_doubled():
+    # Verschueren 2004: hip +0.93 % in 6 months, from memory.
+    (trial,) = TRIAL_GAINS["total_hip"]
+    gain = trial.gain(0.7)
+    assert gain.percent_per_year == pytest.approx(1.86)
+    assert not trial.has_interval
+    assert trial.words == "0.93 % in 6 months"
+
+
+def test_its_gain_shows_on_a_default_scanner_in_month_33():
+    # 2.77 x 1.8 % / 1.86 % a year = 2.68 years (LSC: ISCD, from memory).
+    (look,) = looks("total_hip", Lsc("default", percent=2.77 * 1.8), 0.7)
+    assert (look.at.early_months, look.at.months, look.at.late_months) == (33, 33, 33)
+
+
+def test_a_gain_in_grams_depends_on_the_baseline():
+    # Kistler-Fischbacher 2021: 0.031 (0.012 to 0.049) g/cm2 at the spine, heavy resistance.
+    heavy = TRIAL_GAINS["lumbar_spine"][0]
+    assert heavy.gain(1.0).percent_per_year == pytest.approx(3.1)
+    assert heavy.gain(0.8).high_percent_per_year == pytest.approx(6.125)
+    assert heavy.words == "0.031 g/cm² (0.012 to 0.049) in 12 months"
+
+
+def test_never_before_month_twelve():
+    fast = TrialGain("made up", 9.0, 8.0, 10.0, True, "made up")
+    (look,) = looks("total_hip", Lsc("clinic", g_cm2=0.02), 0.7, [fast])
+    assert look.at.months == look.at.early_months == 12
+
+
+def test_a_gain_that_may_be_none_may_never_show():
+    unsure = TrialGain("made up", 1.0, -0.1, 2.0, True, "made up")
+    (look,) = looks("total_hip", Lsc("clinic", g_cm2=0.02), 0.7, [unsure])
+    assert look.at.late_months is None
+
+
+def test_no_trial_at_the_forearm():
+    assert looks("distal_third_radius", Lsc("clinic", g_cm2=0.02), 0.7) == ()
+
+
+@pytest.mark.parametrize("trial", [t for trials in TRIAL_GAINS.values() for t in trials])
+def test_every_gain_lies_in_its_interval_and_names_its_source(trial):
+    assert trial.low <= trial.amount <= trial.high
+    assert trial.source
