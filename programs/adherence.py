@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from itertools import pairwise
 from typing import Any
 
-from programs.timetable import WEEK
+from programs.timetable import WEEK, held_on
 from safety.findings import Modality
 
 #: What a session counts; one that was done in part counts half (project choice, for the
@@ -92,11 +92,12 @@ class Planned:
 
     def days(self, week: int, modality: Modality) -> tuple[dt.date, ...]:
         """Return the days of a week that may hold a session; all where none is named."""
-        if not self.sessions(week, modality):
+        sessions = self.sessions(week, modality)
+        if not sessions:
             return ()
+        named = held_on(self.timetable, modality, sessions)
         all_days = [self.first_day(week) + dt.timedelta(days=n) for n in range(7)]
-        named = [day for day in all_days if modality in self.timetable.get(WEEK[day.weekday()], ())]
-        return tuple(named or all_days)
+        return tuple(day for day in all_days if not named or WEEK[day.weekday()] in named)
 
     @property
     def modalities(self) -> tuple[Modality, ...]:

@@ -11,7 +11,7 @@ from programs.clinic_limits import AS_PUBLISHED, Clinic
 from programs.dose import balance, impact, plate, posture, resistance
 from programs.dose.limit import DRAFT_WEEKS
 from programs.exercises import SPARE_SPINE_BARS, Exercise, choose_lifts, posture_set
-from programs.timetable import Wanted, emptiest, spread
+from programs.timetable import WEEK, Wanted, emptiest, spread
 from safety.findings import Modality
 from safety.screen import Screen
 
@@ -135,9 +135,16 @@ def course(
         resume=resume,
         lift_days=lift_days,
         plate_days=plate_days,
-        impact_days=emptiest(days, _load(lift_days, plate_days)),
+        impact_days=_impact_days(days, _load(lift_days, plate_days)),
         clinic=clinic,
     )
+
+
+def _impact_days(days: tuple[str, ...], load: Mapping[str, float]) -> tuple[str, ...]:
+    """Return the days impact takes first, in the week's order, then the others, fullest last."""
+    by_room = emptiest(days, load)
+    first, others = by_room[: impact.MOST_DAYS], by_room[impact.MOST_DAYS :]
+    return (*sorted(first, key=WEEK.index), *others)
 
 
 def _load(lift_days: tuple[str, ...], plate_days: tuple[str, ...]) -> Mapping[str, float]:

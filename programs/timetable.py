@@ -3,12 +3,12 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Callable, Iterator, Mapping
+from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from itertools import combinations
 
 from programs.dose import balance, posture, resistance
-from safety.findings import Modality
+from safety.findings import LOADED, Modality
 
 WEEK = ("mon", "tue", "wed", "thu", "fri", "sat", "sun")
 
@@ -46,6 +46,18 @@ def _closeness(chosen: tuple[str, ...]) -> int:
 def emptiest(days: tuple[str, ...], load: Mapping[str, float]) -> tuple[str, ...]:
     """Return the days by how little is on them, then in the week's order."""
     return tuple(sorted(days, key=lambda day: (load.get(day, 0.0), WEEK.index(day))))
+
+
+def held_on(
+    timetable: Mapping[str, Sequence[str]], modality: Modality, sessions: int
+) -> tuple[str, ...]:
+    """Return the weekdays that hold a modality in a week of this many sessions.
+
+    Loaded work takes the first of its days, so that a day more is added and none is moved;
+    balance and posture may fall on any of theirs.
+    """
+    named = tuple(day for day in WEEK if modality in timetable.get(day, ()))
+    return named[:sessions] if modality in LOADED else named
 
 
 @dataclass(frozen=True, kw_only=True)

@@ -18,7 +18,10 @@ from django.utils import timezone
 
 from patients.models import Patient
 from programs.actions.sessions import session_of
+from programs.adherence import Planned
 from programs.models import SessionLog, SignedPlan
+from programs.snapshot import read
+from safety.findings import Modality
 from tests.patients.pages import filled, text_of
 from tests.people import steady_document
 from tests.programs import reviews, rows
@@ -106,16 +109,28 @@ def test_a_whole_week_is_logged_in_one_form(signed_in: Client, signed: SignedPla
 def test_blank_days_of_what_has_days_to_spare_are_not_logged(
     signed_in: Client, clinician: User
 ) -> None:
-    """Four days may hold impact and three do: nobody knows which was free."""
+    """Six days may hold posture and two do: nobody knows which were free."""
     signed = reviews.signed(clinician, steady_document())
-    with mock.patch.object(timezone, "now", return_value=after(1)):
-        page = text_of(signed_in.get(url("log", signed.patient) + "?week=1"))
-        assert "Impact: 3 sessions on any of 4 days." in page
-        assert "But impact: more days than sessions" in page
-        send(signed_in, signed, 1, rest_done="on", **{"2026-03-03_impact__done": "part"})
-    logged = SessionLog.objects.filter(modality="impact")
-    assert [(row.on.day, row.done) for row in logged] == [(3, "part")]
+    with mock.patch.object(timezone, "now", return_value=after(11)):
+        page = text_of(signed_in.get(url("log", signed.patient) + "?week=11"))
+        assert "Posture: 2 sessions on any of 6 days." in page
+        assert "But posture: more days than sessions" in page
+        send(signed_in, signed, 11, rest_done="on", **{"2026-05-12_posture__done": "part"})
+    logged = SessionLog.objects.filter(modality="posture")
+    assert [(row.on.day, row.done) for row in logged] == [(12, "part")]
     assert SessionLog.objects.filter(modality="resistance", done="all").count() == 2
+
+
+@pytest.mark.usefixtures("second_week")
+def test_a_day_more_of_impact_is_added_and_none_is_moved(
+    signed_in: Client, signed: SignedPlan
+) -> None:
+    """Three days from week 1 and a fourth from week 7: the first three stay."""
+    planned = Planned.of(read(signed.body))
+    three, four = planned.days(1, Modality.IMPACT), planned.days(7, Modality.IMPACT)
+    assert len(three) == 3
+    assert {day.weekday() for day in three} < {day.weekday() for day in four}
+    assert len(four) == 4
 
 
 @pytest.mark.usefixtures("second_week")
