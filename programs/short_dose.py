@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from programs.exercises import EXERCISES
 from programs.minutes import Part
-from programs.week import BalanceWeek, ImpactWeek, PlateWeek, PostureWeek, ResistanceWeek
+from programs.week import BalanceWeek, ImpactWeek, PlateWeek, ResistanceWeek
 
 NOTHING = "not in the week"
 
@@ -22,7 +22,7 @@ def short_dose(part: Part | None) -> str:
             return _impact(part)
         case BalanceWeek():
             return f"{_times(part.sessions)}, {part.minutes} min in all, rung {part.rung}"
-        case PostureWeek():
+        case _:
             return f"{_times(part.sessions)}, {part.minutes} min in all"
 
 

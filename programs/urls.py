@@ -12,6 +12,8 @@ from programs.views import (
     plates,
     review,
     sign,
+    what_if,
+    why,
 )
 
 app_name = "programs"
@@ -69,6 +71,8 @@ urlpatterns: list[URLPattern] = [
     ),
     path("patients/<int:patient_id>/plates/appraisal/", plate_fit.appraisal, name="appraisal"),
     path("evidence/", evidence.evidence, name="evidence"),
+    path("patients/<int:patient_id>/plan/why/<slug:code>/", why.why, name="why"),
+    path("patients/<int:patient_id>/what-if/", what_if.what_if, name="what_if"),
     path("clinic/", clinic.clinic, name="clinic"),
     path("clinic/details/", clinic.clinic_details, name="clinic_details"),
     path("clinic/limits/<str:name>/", clinic.clinic_limit, name="clinic_limit"),

@@ -25,6 +25,11 @@ class Side:
     last: str
     left_out: str
 
+    @property
+    def status_words(self) -> str:
+        """Return the status in words."""
+        return self.status.replace("_", " ")
+
 
 @dataclass(frozen=True, kw_only=True)
 class Row:
@@ -45,7 +50,7 @@ class Row:
         was, now = self.before, self.after
         said = []
         if was.status != now.status:
-            said.append(f"{_plain(now.status)}, not {_plain(was.status)}")
+            said.append(f"{now.status_words}, not {was.status_words}")
         if was.rank != now.rank:
             said.append(f"number {now.rank} of 5 in value, not {was.rank}")
         said += _moved("starts", was.first, now.first)
@@ -114,10 +119,6 @@ def _side(made: Draft, modality: Modality) -> Side:
 
 def _dose(week: Week | None, modality: Modality) -> str:
     return short_dose(None if week is None else part_of(week, modality))
-
-
-def _plain(status: str) -> str:
-    return status.replace("_", " ")
 
 
 def _minutes(made: Draft) -> tuple[float, float]:

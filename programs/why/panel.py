@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
+import datetime as dt
 from collections.abc import Iterable, Iterator, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from patients.facts import Facts
 from patients.overview import day_text
@@ -54,10 +55,12 @@ class Why:
     """The ten parts, in the order in which they are read.
 
     code, title   the modality or the rule that it is about
+    as_of         the day of the facts
     """
 
     code: str
     title: str
+    as_of: dt.date
     recommendation: str
     strength: str
     facts: tuple[Used, ...]
@@ -71,13 +74,26 @@ class Why:
     choices: tuple[Choice, ...]
     decided: tuple[str, ...]
 
+    def decided_by(self, decided: tuple[str, ...]) -> Why:
+        """Return the same parts with who decided, and when."""
+        return replace(self, decided=decided)
+
+    @property
+    def told(self) -> tuple[tuple[str, str | None, str], ...]:
+        """Return each fact as what, value and day; no value where it is not recorded."""
+        return tuple(
+            (one.what, one.value, "" if one.value is None else one.when(self.as_of))
+            for one in self.facts
+        )
+
     @property
     def parts(self) -> Mapping[str, tuple[str, ...]]:
         """Return the ten parts as plain lines under their titles."""
         return {
             "What is recommended, and how strongly": (self.recommendation, self.strength),
             "Her facts that it uses": tuple(
-                f"{one.what}: {one.value or 'not recorded'}" for one in self.facts
+                f"{what}: {value}, {when}" if value else f"{what}: not recorded"
+                for what, value, when in self.told
             ),
             "The rule": self.rule,
             "Where it comes from": (*self.sources, self.version),
@@ -93,10 +109,22 @@ class Why:
         }
 
 
-_CHOICES = (
-    Choice(verb="Accept", words="sign the plan with it as it stands.", page="programs:sign"),
-    Choice(verb="Change", words="change its numbers, with a reason.", page="programs:plan"),
-    Choice(verb="Leave out", words="take it out, with a written reason.", page="programs:plan"),
+_ACCEPT = Choice(verb="Accept", words="sign the plan with it as it stands.", page="programs:sign")
+_CHANGE = Choice(
+    verb="Change", words="change its numbers, with a reason.", page="programs:plan_edit"
+)
+_LEAVE_OUT = Choice(
+    verb="Leave out", words="take it out, with a written reason.", page="programs:plan_edit"
+)
+_RULE_CHANGE = Choice(
+    verb="Change",
+    words="change the plan, or leave a modality out, with a reason.",
+    page="programs:plan",
+)
+_WRONG = Choice(
+    verb="Reject",
+    words="where the fact is wrong, correct it; the rule itself stands in the rulebook.",
+    page="patients:facts",
 )
 _CLEARANCE = Choice(
     verb="Record leave",
@@ -120,6 +148,7 @@ def why_rule(rule: Rule, made: Draft, decided: tuple[str, ...]) -> Why:
     return Why(
         code=rule.code,
         title=rule.code.replace("_", " ").replace(".", ", "),
+        as_of=seen.day,
         recommendation=found.text if found else "It has nothing to say about her as she is known.",
         strength=_strength(rule),
         facts=facts,
@@ -214,7 +243,7 @@ def _heard(found: Finding | None) -> tuple[str, Level, bool] | None:
 def _rule_choices(rule: Rule, facts: Iterable[Used]) -> tuple[Choice, ...]:
     leave = (_CLEARANCE,) if rule.lifted_by is not None else ()
     ask = (_FACTS,) if any(one.value is None for one in facts) else ()
-    return (*_CHOICES, *leave, *ask)
+    return (_ACCEPT, _RULE_CHANGE, _WRONG, *leave, *ask)
 
 
 # --- A modality ---------------------------------------------------------------------------
@@ -252,6 +281,7 @@ def why_modality(
     return Why(
         code=str(modality),
         title=modality.capitalize(),
+        as_of=seen.day,
         recommendation=recommendation(modality, made),
         strength=said.strength,
         facts=facts,
@@ -262,7 +292,7 @@ def why_modality(
         would_change=would_change or (NOTHING_TURNS,),
         alternatives=(*said.alternatives, *_without(modality, made)),
         not_known=said.not_known,
-        choices=(*_CHOICES, *_modality_choices(made, modality, facts)),
+        choices=(_ACCEPT, _CHANGE, _LEAVE_OUT, *_modality_choices(made, modality, facts)),
         decided=decided,
     )
 

@@ -154,3 +154,9 @@ def test_doses_are_told_with_their_units() -> None:
         spine, fractures=(replace(spine.fractures[0], date=spine.as_of.replace(year=2020)),)
     )  # type: ignore[index]
     assert "min of" in short_dose(draft(spine).weeks[0].impact)
+
+
+def test_a_modality_in_no_week_any_more_says_so() -> None:
+    red = steady(symptoms={"chest_pain": "yes"})
+    rows = {row.modality: row for row in compare(draft(steady()), draft(red)).rows}
+    assert rows[Modality.BALANCE].words == ("in no week",)

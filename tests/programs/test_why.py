@@ -312,3 +312,11 @@ def test_the_clinic_s_own_limit_stands_among_the_thresholds() -> None:
     why = why_modality(Modality.RESISTANCE, draft(steady(), limits=clinic([own])), (), DECIDED)
     assert "Load of group A: at most 60 % of 1RM." in why.rule
     assert not any("group C" in line for line in why.rule)
+
+
+def test_fractures_on_record_are_turned_older_and_away() -> None:
+    facts = steady(fractures=[fracture("wrist", "2026-01-20", healed="no")])
+    why = why_rule(BY_CODE["fracture.mending.plate"], draft(facts), DECIDED)
+    said = " ".join(why.would_change)
+    assert "With no fracture at all on record: it has nothing to say." in said
+    assert "With these fractures older and healed on record: it has nothing to say." in said

@@ -1,0 +1,108 @@
+"""What if: two drafts side by side, one of a copy of the facts. Nothing is saved."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import Any
+
+from django.http import HttpRequest, HttpResponse
+from django.views.decorators.http import require_GET
+
+from patients.assembly import Contradiction
+from patients.facts import Facts, Plate
+from patients.sections import SECTIONS
+from patients.views.common import patient_page, today
+from programs import changed_facts as changed
+from programs.actions import plates as clinic_plates
+from programs.actions.known import facts_for, limits_in_force, resume_of
+from programs.clinic_limits import Clinic
+from programs.course import FROM_THE_START, Resume
+from programs.forms.what_if import WhatIfForm
+from programs.measured import for_a_list
+from programs.models_plates import ClinicPlate
+from programs.plan import draft
+from programs.plan_words import DAYS, NAMES
+from programs.views.kept import Kept, program_page
+from programs.what_if import Comparison, compare
+
+
+@require_GET
+def what_if(request: HttpRequest, patient_id: int) -> HttpResponse:
+    """Show the form, and the two drafts where something is changed."""
+    kept = Kept.of(patient_id)
+    try:
+        facts = facts_for(kept.patient, today())
+    except Contradiction as contradiction:
+        told = {"problems": contradiction.problems, "sections": SECTIONS}
+        return patient_page(
+            request, "patients/contradiction.html", kept.patient, status=409, **told
+        )
+    asked = _Asked(
+        facts=facts,
+        resume=resume_of(kept.open) if kept.open else FROM_THE_START,
+        clinic=limits_in_force(),
+    )
+    form = WhatIfForm(request.GET or None, facts=facts, plates=_plates(facts))
+    return program_page(
+        request,
+        "programs/what_if.html",
+        kept,
+        step="plan",
+        form=form,
+        names=NAMES,
+        room=asked.room(),
+        **(asked.beside(form) if form.is_valid() else {}),
+    )
+
+
+@dataclass(frozen=True, kw_only=True)
+class _Asked:
+    """What both drafts are made from."""
+
+    facts: Facts
+    resume: Resume
+    clinic: Clinic
+
+    def compared(self, other: Facts) -> Comparison:
+        """Return the draft as things are beside that of other facts."""
+        before, after = (
+            draft(facts, self.resume, limits=self.clinic) for facts in (self.facts, other)
+        )
+        return compare(before, after)
+
+    def beside(self, form: WhatIfForm) -> dict[str, Any]:
+        """Return what the page needs where something is changed."""
+        changes = form.changes()
+        if not changes:
+            return {"unchanged": True}
+        comparison = self.compared(changes[-1][1])
+        rows = [(NAMES[row.modality], row) for row in comparison.rows]
+        return {"changes": [words for words, _ in changes], "found": comparison, "rows": rows}
+
+    def room(self) -> list[tuple[str, list[tuple[str, str]]]]:
+        """Return what one more day, and ten more minutes, would bring."""
+        found = []
+        if (day := changed.one_more_day(self.facts)) is not None:
+            found.append((f"One more day, {DAYS[day[0]]}", self._brings(day[1])))
+        if (more := changed.ten_more_minutes(self.facts)) is not None:
+            found.append((f"Ten more minutes on each day, {more[0]} in all", self._brings(more[1])))
+        return found
+
+    def _brings(self, other: Facts) -> list[tuple[str, str]]:
+        rows = self.compared(other).changed
+        return [(NAMES[row.modality], "; ".join(row.words)) for row in rows]
+
+
+def _plates(facts: Facts) -> dict[str, Plate]:
+    """Return her own plates and the clinic's, by a code for the form.
+
+    A plate of the clinic stands as it was measured; one whose panel cannot be trusted is not
+    offered.
+    """
+    own = (facts.resources.plates if facts.resources else None) or ()
+    found = {f"own-{place}": plate for place, plate in enumerate(own)}
+    for row in ClinicPlate.objects.filter(retired_at=None).prefetch_related("measurements"):
+        plate = for_a_list(clinic_plates.known(row))
+        if plate is not None:
+            found[f"clinic-{row.pk}"] = plate
+    return found

@@ -1,0 +1,109 @@
+"""Why a modality stands in the plan as it does: the ten parts, and those of its rules."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from typing import Any
+
+from django.http import Http404, HttpRequest, HttpResponse
+from django.shortcuts import redirect
+from django.utils import timezone
+from django.views.decorators.http import require_GET
+
+from patients import audit
+from patients.overview import day_text
+from programs.actions.known import basis_of, standing
+from programs.actions.refusals import Stale
+from programs.basis import Basis
+from programs.models import Plan, PlanEdit
+from programs.plan_words import NAMES
+from programs.views import shown
+from programs.views.kept import Kept, program_page
+from programs.why import Why, what_would_change, why_draft, why_findings, why_modality
+from safety.findings import Modality
+
+
+@require_GET
+def why(request: HttpRequest, patient_id: int, code: str) -> HttpResponse:
+    """Show the ten parts of one modality of the open draft, else of what was signed last."""
+    modality, kept = _modality(code), Kept.of(patient_id)
+    held = kept.open or kept.signed
+    if held is None:
+        return redirect("programs:plan", patient_id)
+    decided = decided_words(held, standing(held), modality)
+    context: dict[str, Any] = {"decided": decided}
+    try:
+        context |= _panels(basis_of(held), modality, decided)
+    except Stale as stale:
+        told = held.proposed["modalities"][code]
+        context |= {
+            "stale": stale.reasons,
+            "kept_why": told["why"],
+            "kept_sources": told["sources"],
+        }
+    return program_page(
+        request,
+        "programs/why.html",
+        kept,
+        step="plan",
+        plan=held,
+        name=NAMES[modality],
+        others=[(str(m), NAMES[m]) for m in Modality if m is not modality],
+        **context,
+    )
+
+
+def _modality(code: str) -> Modality:
+    try:
+        return Modality(code)
+    except ValueError as error:
+        raise Http404("No such modality.") from error
+
+
+def _panels(basis: Basis, modality: Modality, decided: tuple[str, ...]) -> dict[str, Any]:
+    made = basis.made
+    turns = what_would_change(made, basis.resume)[modality]
+    return {
+        "why": why_modality(modality, made, turns, decided),
+        "rules": why_findings(made, modality, decided),
+    }
+
+
+def panels(held: Plan, changes: Sequence[PlanEdit]) -> Mapping[str, Why]:
+    """Return the ten parts of each modality of a plan, by its code, for the Plan page.
+
+    Empty where the rulebook or a limit has moved on since it was drafted.
+    """
+    try:
+        basis = basis_of(held)
+    except Stale:
+        return {}
+    turns = what_would_change(basis.made, basis.resume)
+    decided = {m: decided_words(held, changes, m) for m in Modality}
+    found = why_draft(basis.made, turns, ())
+    return {one.code: one.decided_by(decided[Modality(one.code)]) for one in found}
+
+
+def decided_words(held: Plan, changes: Sequence[PlanEdit], modality: Modality) -> tuple[str, ...]:
+    """Return who decided what about a modality, and when, one sentence each."""
+    told = [
+        f"Drafted by {audit.printed_name(held.made_by)} on {_day(held.made_at)}, version "
+        f"{held.version}, from the facts of {day_text(held.as_of)}."
+    ]
+    for row in changes:
+        one = shown.change(row)
+        if one.path.split(".")[0] == modality:
+            why = f" {one.reason}" if one.reason else ""
+            told.append(f"Changed by {one.by} on {_day(one.at)}, {one.weeks}: {one.words}.{why}")
+    return (*told, _signed(held))
+
+
+def _signed(held: Plan) -> str:
+    if held.state != Plan.SIGNED:
+        return "Nobody has signed it yet."
+    signed = held.signed
+    return f"Signed by {signed.signed_name} on {_day(signed.signed_at)}: “{signed.meaning}”"
+
+
+def _day(at: Any) -> str:
+    return day_text(timezone.localdate(at))
