@@ -88,5 +88,5 @@ def _questions(choice: Choice) -> list[Question]:
 def _kinds(row: Listed) -> str:
     if row.pooled:
         return "pooled"
-    said = ", ".join(KINDS[motion] for motion in row.motions) or "not read"
+    said = ", ".join(KINDS[motion] for motion in row.motions) or "kind of plate not read"
     return said if row.motion_sure or not row.motions else f"{said} (taken from its numbers)"

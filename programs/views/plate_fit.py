@@ -47,6 +47,8 @@ from safety.words import LEVEL_WORDS
 
 #: More plates than this do not stand side by side on one page.
 MOST_SIDE_BY_SIDE = 4
+#: Aims, plates and half the findings: more than this is set in smaller type, to stay one sheet.
+FULL_SHEET = 5
 FIT_WORDS = {
     Fit.FIT: ("fine", "Fit"),
     Fit.ON_HOLD: ("missing", "On hold"),
@@ -308,6 +310,7 @@ def appraisal(request: HttpRequest, patient_id: int) -> HttpResponse:
         made=made,
         cases=cases,
         bars=_bars(made.bars),
+        is_full=len(made.aims) + len(made.cases) + len(made.bars) / 2 > FULL_SHEET,
         modalities=[_row(made, modality) for modality in made.modalities],
         left_out=any(one.left_out for one in (made.without, *(c.program for c in made.cases))),
         nominal_note=NOMINAL_NOTE,
