@@ -1,0 +1,248 @@
+"""Scanners, precision studies and parked files: what is written, refused and recorded."""
+
+import datetime as dt
+from decimal import Decimal
+from uuid import uuid4
+
+import pytest
+from django.db import DatabaseError, transaction
+
+from patients import audit
+from patients.actions import Conflict, Refused
+from patients.measuring import actions
+from patients.measuring.actions import Study, record_study, save_scanner, strike_study
+from patients.measuring.models import ParkedFile, PrecisionStudy, Scanner, errors_in_use
+from patients.models import Audit, ScanRow
+from patients.tabular.columns import Unfit
+from patients.tabular.rows import Choices
+from tests.factories import DAY, MOMENT, PatientFactory, ScanFactory, UserFactory
+
+pytestmark = pytest.mark.django_db
+#: Constructed: 15 pairs 0.010 apart, 15 pairs 0.020 apart give RMS-SD 0.01118 (ISCD formula).
+PEOPLE = [(0.9, 0.91)] * 15 + [(0.8, 0.82)] * 15
+
+
+@pytest.fixture
+def by():
+    return UserFactory()
+
+
+@pytest.fixture
+def scanner(by):
+    return save_scanner(scanner=None, name=" Room 2 ", note="", by=by, at=MOMENT)
+
+
+def study(scanner, by, site="total_hip", people=PEOPLE, **more):
+    values = {"made_on": DAY, "people": people, **more}
+    return record_study(scanner=scanner, study=Study(site=site, **values), by=by, at=MOMENT)
+
+
+class TestScanner:
+    def test_added_once_under_one_name(self, scanner, by):
+        assert (scanner.name, scanner.key) == ("Room 2", "room 2")
+        with pytest.raises(Refused, match="here already"):
+            save_scanner(scanner=None, name="ROOM 2", note="", by=by, at=MOMENT)
+        assert [line.action for line in Audit.objects.all()] == ["add scanner"]
+
+    def test_the_same_form_twice_is_one_scanner(self, by):
+        sent = {"scanner": None, "name": "A", "note": "", "by": by, "at": MOMENT, "token": uuid4()}
+        assert save_scanner(**sent) == save_scanner(**sent)
+        assert Scanner.objects.count() == 1
+
+    def test_changed_with_old_and_new_on_record(self, scanner, by):
+        changed = save_scanner(
+            scanner=scanner, name="Room 3", note="moved", version=1, by=by, at=MOMENT
+        )
+        assert (changed.name, changed.note, changed.version) == ("Room 3", "moved", 2)
+        line = Audit.objects.last()
+        assert line.action == "change scanner"
+        assert "Room 2" in line.old
+        assert "Room 3" in line.new
+
+    def test_a_second_change_meanwhile_is_a_conflict(self, scanner, by):
+        save_scanner(scanner=scanner, name="Room 3", note="", version=1, by=by, at=MOMENT)
+        with pytest.raises(Conflict):
+            save_scanner(scanner=scanner, name="Room 4", note="", version=1, by=by, at=MOMENT)
+        scanner.refresh_from_db()
+        assert scanner.name == "Room 3"
+
+    def test_never_deleted(self, scanner):
+        with pytest.raises(DatabaseError), transaction.atomic():
+            scanner.delete()
+
+
+class TestStudy:
+    def test_worked_out_from_the_people(self, scanner, by):
+        made = study(scanner, by)
+        made.refresh_from_db()
+        assert made.rms_sd_g_cm2 == Decimal("0.011180")
+        assert (made.freedom, len(made.people)) == (30, 30)
+        assert errors_in_use() == {"room 2": {"total_hip": 0.01118}}
+        assert Audit.objects.last().action == "add precision study"
+
+    def test_known_from_a_report(self, scanner, by):
+        study(scanner, by, people=None, rms_sd_g_cm2=0.0123, freedom=45)
+        assert errors_in_use()["room 2"]["total_hip"] == 0.0123
+
+    @pytest.mark.parametrize(("freedom", "used"), [(29, False), (30, True)])
+    def test_a_small_study_is_kept_and_not_used(self, scanner, by, freedom, used):
+        """30 people twice or 15 three times (ISCD)."""
+        study(scanner, by, people=PEOPLE[:freedom])
+        assert bool(errors_in_use()) == used
+        assert PrecisionStudy.objects.count() == 1
+
+    def test_the_newest_that_stands_is_used(self, scanner, by):
+        study(scanner, by, people=None, rms_sd_g_cm2=0.02, freedom=30)
+        old = DAY - dt.timedelta(days=900)
+        study(scanner, by, people=None, rms_sd_g_cm2=0.01, freedom=30, made_on=old)
+        newest = study(scanner, by, people=None, rms_sd_g_cm2=0.03, freedom=30)
+        assert errors_in_use()["room 2"]["total_hip"] == 0.03
+        strike_study(study=newest, reason="Wrong machine", by=by, at=MOMENT)
+        assert errors_in_use()["room 2"]["total_hip"] == 0.02
+
+    def test_struck_out_once_and_only_with_a_reason(self, scanner, by):
+        made = study(scanner, by)
+        with pytest.raises(Refused, match="Say why"):
+            strike_study(study=made, reason=" ", by=by, at=MOMENT)
+        strike_study(study=made, reason="Wrong", by=by, at=MOMENT)
+        strike_study(study=made, reason="Again", by=by, at=MOMENT)
+        made.refresh_from_db()
+        assert made.withdrawn_reason == "Wrong"
+        assert Audit.objects.filter(action="withdraw precision study").count() == 1
+
+    def test_never_after_today(self, scanner, by):
+        with pytest.raises(Refused, match="after today"):
+            study(scanner, by, made_on=DAY + dt.timedelta(days=1))
+
+    def test_the_same_form_twice_is_one_study(self, scanner, by):
+        sent = {
+            "scanner": scanner,
+            "study": Study(site="total_hip", made_on=DAY, people=PEOPLE),
+            "by": by,
+            "at": MOMENT,
+            "token": uuid4(),
+        }
+        assert record_study(**sent) == record_study(**sent)
+
+    def test_never_deleted(self, scanner, by):
+        made = study(scanner, by)
+        with pytest.raises(DatabaseError), transaction.atomic():
+            made.delete()
+
+
+HEAD = b"record number,date,site,side,BMD g/cm2\n"
+
+
+def park(by, content, at=MOMENT):
+    return actions.park(name="scans.csv", content=content, by=by, at=at)
+
+
+def take(parked, by, expected, **more):
+    sent = {"parked": parked, "choices": Choices(), "expected": expected, "by": by, "at": MOMENT}
+    return actions.take(**(sent | more))
+
+
+class TestFile:
+    def test_nothing_is_kept_before_it_is_taken(self, by):
+        PatientFactory(record_number="0001")
+        parked = park(by, HEAD + b"0001,2026-01-20,total hip,left,0.681\n")
+        assert len(actions.look(parked, Choices(), DAY).taken) == 1
+        assert not ScanRow.objects.exists()
+
+    def test_taken_with_one_line_of_the_record_for_each_patient(self, by):
+        ann, bea = (PatientFactory(record_number=n) for n in ("0001", "0002"))
+        rows = b"0001,2026-01-20,total hip,left,0.681\n0002,2026-01-20,spine,,1.034\n"
+        parked = park(by, HEAD + rows + b"0001,2025-01-20,total hip,left,0.7\n")
+        assert take(parked, by, 3) == 3
+        row = ScanRow.objects.filter(patient=ann).latest("date")
+        assert (row.side, row.bmd_g_cm2, row.entered_by) == ("left", Decimal("0.681"), by)
+        lines = Audit.objects.filter(action="import scan")
+        assert {line.object_id for line in lines} == {str(ann.pk), str(bea.pk)}
+        assert audit.verify_chain() is None
+        assert not ParkedFile.objects.exists()
+
+    def test_taken_twice_counts_once(self, by):
+        PatientFactory(record_number="0001")
+        parked = park(by, HEAD + b"0001,2026-01-20,total hip,left,0.681\n")
+        token = uuid4()
+        assert take(parked, by, 1, token=token) == take(parked, by, 1, token=token) == 1
+        assert ScanRow.objects.count() == 1
+
+    def test_a_record_changed_meanwhile_is_looked_at_again(self, by):
+        patient = PatientFactory(record_number="0001")
+        parked = park(by, HEAD + b"0001,2026-01-20,total hip,left,0.681\n")
+        fact = {"patient": patient, "t": None, "z": None, "scanner": None}
+        ScanFactory(**fact, bmd_g_cm2=Decimal("0.681"))
+        with pytest.raises(Refused, match="changed meanwhile"):
+            take(parked, by, 1)
+        assert ScanRow.objects.count() == 1
+
+    @pytest.mark.parametrize("content", [HEAD + b"X,2026-01-20,total hip,,0.7\n"])
+    def test_nothing_to_take_is_refused(self, by, content):
+        with pytest.raises(Refused):
+            take(park(by, content), by, 0)
+
+    def test_a_file_that_still_asks_is_not_taken(self, by):
+        PatientFactory(record_number="0001")
+        asks_order = park(by, HEAD + b"0001,03/04/2025,total hip,,0.7\n")
+        asks_letters = park(by, HEAD + "0001,2026-01-01,hüfte,,0.7\n".encode("cp1252"))
+        for parked in (asks_order, asks_letters):
+            assert actions.look(parked, Choices(), DAY) is None
+            with pytest.raises(Refused):
+                take(parked, by, 1)
+        assert take(asks_order, by, 1, choices=Choices(order="day_first")) == 1
+
+    def test_a_file_that_is_none_is_unfit(self, by):
+        with pytest.raises(Unfit):
+            actions.look(park(by, b"a\0"), Choices(), DAY)
+
+    def test_thrown_away(self, by):
+        parked = park(by, HEAD)
+        actions.drop(parked=parked, by=by, at=MOMENT)
+        assert not ParkedFile.objects.exists()
+        assert Audit.objects.last().action == "drop file"
+
+    def test_a_day_later_it_is_gone(self, by):
+        first = park(by, HEAD)
+        park(by, HEAD, at=MOMENT + dt.timedelta(hours=24))
+        assert ParkedFile.objects.filter(pk=first.pk).exists()
+        park(by, HEAD, at=MOMENT + dt.timedelta(hours=24, seconds=1))
+        assert not ParkedFile.objects.filter(pk=first.pk).exists()
+
+    def test_struck_out_rows_are_held_as_such(self, by):
+        row = ScanFactory(withdrawn=True)
+        (held,) = actions.held_rows("scan", [row.patient_id])
+        assert held.struck
+        assert held.beside == {"side": "left", "vertebrae": ""}
+
+
+@pytest.mark.slow
+def test_five_thousand_scans_with_thirty_seven_bad_rows(by):
+    """Exactly the bad rows are reported, by line and reason, and nothing else is left out."""
+    for number in range(50):
+        PatientFactory(record_number=f"{number:06d}")
+    wrong = {
+        0: ("X", "No patient has record number X"),
+        1: ("bmd", "is no number"),
+        2: ("low", "Not believable"),
+        3: ("day", "The calendar has no day"),
+    }
+    lines, expected = [HEAD], {}
+    for n in range(5000):
+        day = dt.date(2015, 1, 1) + dt.timedelta(days=n // 50)
+        cells = [f"{n % 50:06d}", day.isoformat(), "total hip", "left", f"0.{600 + n % 300}"]
+        if n % 135 == 7:
+            kind = n % 4
+            cells[{0: 0, 1: 4, 2: 4, 3: 1}[kind]] = ("X", "o.7", "0.07", "2015-02-30")[kind]
+            expected[n + 2] = wrong[kind][1]
+        lines.append(",".join(cells).encode() + b"\n")
+    assert len(expected) == 37
+    parked = park(by, b"".join(lines))
+    checked = actions.look(parked, Choices(), DAY)
+    assert [row.line for row in checked.bad] == sorted(expected)
+    assert all(expected[row.line] in row.reasons[0] for row in checked.bad)
+    assert len(checked.taken) == 4963
+    assert not ScanRow.objects.exists()
+    assert take(parked, by, 4963) == 4963
+    assert ScanRow.objects.count() == 4963
+    assert audit.verify_chain() is None

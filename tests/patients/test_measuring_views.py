@@ -1,0 +1,279 @@
+"""The pages of scanners, measures and files: what a click does and what it does not."""
+
+import csv
+import datetime as dt
+import io
+from decimal import Decimal
+
+import pytest
+from django.core.files.uploadedfile import SimpleUploadedFile
+from django.test import Client
+
+from patients.measuring.models import ParkedFile, PrecisionStudy, Scanner
+from patients.models import FunctionTestDay, MarkerRow, ScanRow
+from tests.factories import (
+    AssessmentFactory,
+    FunctionTestDayFactory,
+    MarkerFactory,
+    PatientFactory,
+    ScanFactory,
+    SizeFactory,
+    UserFactory,
+)
+from tests.patients.pages import text_of, url
+
+pytestmark = pytest.mark.django_db
+ROWS = "\n".join(["0.900;0.910"] * 15 + ["0.800;0.820"] * 15)
+
+
+@pytest.fixture
+def scanner():
+    return Scanner.objects.create(name="Room 2")
+
+
+class TestScanners:
+    def test_defaults_are_marked_as_not_this_clinic_s(self, signed_in):
+        html = text_of(signed_in.get(url("scanners")))
+        assert "default, not this clinic’s" in html
+        # 2.77 x 1.9 / 1.8 / 2.5 % (ISCD, from memory).
+        assert all(f"{least} %" in html for least in ("5.3", "5.0", "6.9"))
+        assert "none known: no verdict on a change" in html
+
+    def test_add_one(self, signed_in):
+        response = signed_in.post(url("scanners"), {"name": "Room 2", "note": "ground floor"})
+        kept = Scanner.objects.get()
+        assert response.url == url("scanner", kept.pk)
+        again = signed_in.post(url("scanners"), {"name": "room 2"})
+        assert again.status_code == 422
+        assert "here already" in text_of(again)
+        assert "Write the name" in text_of(signed_in.post(url("scanners"), {"name": " "}))
+
+    def test_names_of_scans_that_are_on_no_list_are_said(self, signed_in, scanner):
+        ScanFactory(scanner="ROOM 2")
+        assert "Not on the list" not in text_of(signed_in.get(url("scanners")))
+        ScanFactory(scanner="A")
+        assert "Not on the list: A." in text_of(signed_in.get(url("scanners"))).replace(
+            "</strong>", ""
+        )
+
+    def test_a_pasted_study_gives_error_and_both_lscs(self, signed_in, scanner):
+        sent = {"site": "total_hip", "made_on": "2025-05-01", "rows": ROWS, "note": "two of us"}
+        assert signed_in.post(url("scanner", scanner.pk), sent).status_code == 302
+        html = text_of(signed_in.get(url("scanner", scanner.pk)))
+        # RMS-SD 0.01118, LSC 0.0310 (ISCD formula on a constructed study).
+        assert all(shown in html for shown in ("0.01118", "0.0310", "0.0202", "two of us"))
+        assert "study of 1 May 2025, 30 degrees of freedom" in html
+
+    def test_a_small_study_is_marked(self, signed_in, scanner):
+        sent = {"site": "total_hip", "made_on": "2025-05-01", "rows": "0.9;0.91\n0.8;0.81"}
+        signed_in.post(url("scanner", scanner.pk), sent)
+        assert "too small, not used" in text_of(signed_in.get(url("scanner", scanner.pk)))
+
+    @pytest.mark.parametrize(
+        ("change", "said"),
+        [
+            ({"rows": ""}, "the densities, or else the error"),
+            ({"rms_sd": "0.01"}, "not both"),
+            ({"rows": "", "rms_sd": "0.01"}, "Write the degrees of freedom"),
+            ({"rows": "", "rms_sd": "1.8", "freedom": "30"}, "Not believable"),
+            ({"rows": "0.9;0.91\n0.9;x"}, "Line 2: “x” is no number"),
+            ({"site": ""}, "Choose the site"),
+            ({"made_on": ""}, "Write the day"),
+            ({"made_on": "1.5.2025"}, "year-month-day"),
+            ({"made_on": "2126-05-01"}, "after today"),
+        ],
+    )
+    def test_what_is_wrong_with_a_study_is_said(self, signed_in, scanner, change, said):
+        sent = {"site": "total_hip", "made_on": "2025-05-01", "rows": ROWS} | change
+        response = signed_in.post(url("scanner", scanner.pk), sent)
+        assert response.status_code == 422
+        assert said in text_of(response)
+        assert not PrecisionStudy.objects.exists()
+
+    def test_a_study_entered_in_error(self, signed_in, scanner):
+        sent = {"site": "total_hip", "made_on": "2025-05-01", "rms_sd": "0.012", "freedom": "31"}
+        signed_in.post(url("scanner", scanner.pk), sent)
+        page = url("study_withdraw", PrecisionStudy.objects.get().pk)
+        assert "Say what was wrong" in text_of(signed_in.post(page, {"reason": " "}))
+        assert signed_in.post(page, {"reason": "of another room"}).status_code == 302
+        html = text_of(signed_in.get(url("scanner", scanner.pk)))
+        assert "of another room" in html
+        assert "31 degrees of freedom" not in html
+        assert "struck out already" in text_of(signed_in.get(page))
+
+    def test_change_and_conflict(self, signed_in, scanner):
+        page = url("scanner_change", scanner.pk)
+        sent = {"name": "Room 3", "note": "", "version": "1"}
+        assert signed_in.post(page, sent).status_code == 302
+        late = signed_in.post(page, {"name": "Room 4", "version": "1"})
+        assert "Changed meanwhile to “Room 3”" in text_of(late)
+        Scanner.objects.create(name="Room 9")
+        assert "here already" in text_of(signed_in.post(page, {"name": "room 9", "version": "2"}))
+
+
+class TestMeasures:
+    def test_a_small_early_gain_is_called_what_it_is(self, signed_in):
+        """Common practice: a hip gain of 1.5 % after six months lies within the error."""
+        first = ScanFactory(date=dt.date(2025, 1, 10), bmd_g_cm2=Decimal("0.700"))
+        ScanFactory(patient=first.patient, date=dt.date(2025, 7, 10), bmd_g_cm2=Decimal("0.7105"))
+        html = text_of(signed_in.get(url("measures", first.patient_id)))
+        assert "A gain of 1.5 % after 6 months lies within the error of the scan (5.0 %)." in html
+        assert "default, not this clinic's" in html
+
+    def test_the_scanner_s_own_study_decides(self, signed_in, scanner):
+        sent = {"site": "total_hip", "made_on": "2025-05-01", "rms_sd": "0.005", "freedom": "30"}
+        signed_in.post(url("scanner", scanner.pk), sent)
+        first = ScanFactory(date=dt.date(2024, 1, 10), bmd_g_cm2=Decimal("0.700"), scanner="Room 2")
+        row = {"patient": first.patient, "scanner": "room 2", "date": dt.date(2025, 7, 10)}
+        ScanFactory(**row, bmd_g_cm2=Decimal("0.715"))
+        html = text_of(signed_in.get(url("measures", first.patient_id)))
+        assert "passes the error of the scan (2.0 %)" in html
+        assert "this clinic's own precision study" in html
+
+    def test_nothing_measured(self, signed_in):
+        html = text_of(signed_in.get(url("measures", PatientFactory().pk)))
+        assert "Nothing is measured yet" in html
+
+    def test_facts_that_do_not_fit_together_are_named(self, signed_in):
+        patient = SizeFactory(height_cm="170.0").patient
+        AssessmentFactory(patient=patient, answers={"person": {"tallest_height_cm": 160}})
+        assert "do not fit together" in text_of(signed_in.get(url("measures", patient.pk)))
+
+
+class TestExport:
+    @pytest.mark.parametrize(
+        ("factory", "of", "model"),
+        [
+            (ScanFactory, "scan", ScanRow),
+            (MarkerFactory, "marker", MarkerRow),
+            (FunctionTestDayFactory, "tests", FunctionTestDay),
+        ],
+    )
+    def test_what_goes_out_comes_in_again_with_no_change(self, signed_in, factory, of, model):
+        patient = PatientFactory(record_number="=000123")
+        kept = factory(patient=patient).fact()
+        factory(patient=patient, withdrawn=True)
+        response = signed_in.get(url("export", patient.pk), {"of": of})
+        assert response["Content-Type"] == "text/csv; charset=utf-8"
+        data = response.content
+        known = sent(signed_in, data)
+        assert 'Known already</th><td class="num">1<' in known
+        # The same file for somebody who has none of it yet.
+        other = PatientFactory(record_number="X")
+        head, row = csv.reader(io.StringIO(data.decode("utf-8-sig"), newline=""))
+        row[:3] = ["", "X", ""]
+        out = io.StringIO(newline="")
+        csv.writer(out).writerows([head, row])
+        html = sent(signed_in, out.getvalue().encode())
+        assert "Take 1 row" in html
+        page = url("import_file", ParkedFile.objects.latest("pk").pk)
+        signed_in.post(page, {"take": "yes", "expected": "1"})
+        assert model.objects.get(patient=other).fact() == kept
+
+    def test_no_such_file(self, signed_in):
+        page = url("export", PatientFactory().pk)
+        assert signed_in.get(page, {"of": "plates"}).status_code == 404
+
+
+def sent(client, data, **choices):
+    """Send a file, and return the page that shows what becomes of it."""
+    name = SimpleUploadedFile("scans.csv", data, content_type="text/csv")
+    response = client.post(url("import"), {"file": name})
+    assert response.status_code == 302
+    return text_of(client.get(response.url, choices))
+
+
+HEAD = "record number;date;site;bmd\n"
+
+
+class TestImport:
+    @pytest.mark.parametrize("data", [None, b""])
+    def test_no_file(self, signed_in, data):
+        files = {} if data is None else {"file": SimpleUploadedFile("a.csv", data)}
+        response = signed_in.post(url("import"), files)
+        assert response.status_code == 422
+        assert "Choose a file" in text_of(response)
+
+    def test_too_large(self, signed_in):
+        large = SimpleUploadedFile("a.csv", b"x" * (5 * 1024 * 1024 + 1))
+        response = signed_in.post(url("import"), {"file": large})
+        assert "larger than 5 MB" in text_of(response)
+        assert not ParkedFile.objects.exists()
+
+    def test_a_file_that_cannot_be_taken_says_why(self, signed_in):
+        assert "whose rows these are" in sent(signed_in, b"date;site\n1;2")
+
+    def test_looked_at_then_taken(self, signed_in):
+        PatientFactory(record_number="000123")
+        data = f"{HEAD}000123;2025-01-20;total hip;0,681\n000123;x;total hip;0,681\n"
+        html = sent(signed_in, data.encode())
+        assert "Take 1 row, leave the 1 out" in html
+        assert "date: Write the date as year-month-day" in html
+        assert not ScanRow.objects.exists()
+        page = url("import_file", ParkedFile.objects.get().pk)
+        assert signed_in.post(page, {"take": "yes", "expected": "1"}).status_code == 302
+        assert ScanRow.objects.get().bmd_g_cm2 == Decimal("0.681")
+        assert "no longer here" in text_of(signed_in.get(page, follow=True))
+
+    def test_a09_the_order_is_asked_with_both_counts(self, signed_in):
+        PatientFactory(record_number="000123")
+        rows = "000123;15/04/1991;total hip;0,7\n000123;03/04/1991;total hip;0,7\n"
+        html = sent(signed_in, (HEAD + rows).encode())
+        assert "day first: 2 of 2" in html
+        assert "month first: 1 of 2" in html
+        assert "Take" not in html
+        page = url("import_file", ParkedFile.objects.get().pk)
+        assert "Take 2 rows" in text_of(signed_in.get(page, {"order": "day_first"}))
+        signed_in.post(page, {"take": "yes", "expected": "2", "order": "day_first"})
+        days = ScanRow.objects.order_by("date").values_list("date", flat=True)
+        assert list(days) == [dt.date(1991, 4, 3), dt.date(1991, 4, 15)]
+
+    def test_e03_the_letters_are_asked_about(self, signed_in):
+        PatientFactory(record_number="Müller")
+        data = (HEAD + "Müller;2025-01-20;total hip;0,681\n").encode("cp1252")
+        html = sent(signed_in, data)
+        assert "Müller;2025-01-20" in html
+        page = url("import_file", ParkedFile.objects.get().pk)
+        assert "Take 1 row" in text_of(signed_in.get(page, {"encoding": "cp1252"}))
+
+    def test_the_comma_is_asked_about_after_the_letters_and_the_order(self, signed_in):
+        PatientFactory(record_number="000123")
+        data = "record number;date;marker;value;unit;ü\n000123;03/04/2025;CTX;1,020;ng/L;\n"
+        html = sent(signed_in, data.encode("cp1252"), encoding="cp1252")
+        assert "before thousands" in html
+        assert 'name="encoding" value="cp1252"' in html
+        page = url("import_file", ParkedFile.objects.get().pk)
+        chosen = {"encoding": "cp1252", "order": "day_first", "decimal": "point"}
+        assert "Take 1 row" in text_of(signed_in.get(page, chosen))
+        half = text_of(signed_in.get(page, chosen | {"decimal": "nonsense"}))
+        assert 'name="order" value="day_first"' in half
+
+    def test_a_record_changed_meanwhile(self, signed_in):
+        sent(signed_in, f"{HEAD}000123;2025-01-20;total hip;0,681\n".encode())
+        page = url("import_file", ParkedFile.objects.get().pk)
+        response = signed_in.post(page, {"take": "yes", "expected": "nonsense"})
+        assert response.status_code == 409
+        assert "Look at the file again" in text_of(response)
+
+    def test_thrown_away(self, signed_in):
+        sent(signed_in, HEAD.encode() + b"1;2;3;4")
+        page = url("import_file", ParkedFile.objects.get().pk)
+        assert "Nothing of the file was taken" in text_of(
+            signed_in.post(page, {"drop": "yes"}, follow=True)
+        )
+        assert not ParkedFile.objects.exists()
+
+    def test_nobody_else_s_file(self, signed_in):
+        sent(signed_in, HEAD.encode() + b"1;2;3;4")
+        other = Client()
+        other.force_login(UserFactory())
+        page = url("import_file", ParkedFile.objects.get().pk)
+        assert other.get(page).status_code == 302
+        assert other.post(page, {"drop": "yes"}).status_code == 302
+        assert ParkedFile.objects.exists()
+
+    def test_a_cell_is_text_and_never_markup(self, signed_in):
+        html = sent(signed_in, (HEAD + "<b>;2025-01-20;total hip;0,7\n").encode())
+        assert "No patient has record number <b>" in html
+        raw = signed_in.get(url("import_file", ParkedFile.objects.get().pk)).content
+        assert b"<b>" not in raw
