@@ -113,9 +113,9 @@ def _fit_findings(fit: plate.PlateFit | None, facts: Facts) -> tuple[Finding, ..
     """Return what must be asked about plate, days and minutes, as findings."""
     resources = facts.resources or Resources()
     asked = [
-        ("resources.plates", Modality.PLATE, resources.plates, "which plate she can use"),
-        ("resources.days", ALL, resources.days, "the days she can train"),
-        ("resources.minutes", ALL, resources.minutes_per_day, "the minutes she has a day"),
+        ("resources.plates", Modality.PLATE, resources.plates, "which plate can be used"),
+        ("resources.days", ALL, resources.days, "the days for training"),
+        ("resources.minutes", ALL, resources.minutes_per_day, "the minutes a day"),
     ]
     found = [
         _missing(code, about, (words,)) for code, about, value, words in asked if value is None
@@ -184,7 +184,7 @@ def _with_fit(standing: Standing, fit: plate.PlateFit | None, facts: Facts) -> S
     resources = facts.resources or Resources()
     if fit is None:
         asked = resources.plates is not None
-        words = "There is no plate." if asked else "Whether she has a plate was not recorded."
+        words = "There is no plate." if asked else "Whether there is a plate was not recorded."
         status = Status.EXCLUDED if asked else Status.ON_HOLD
     else:
         words = f"{fit.plate.name}: {' '.join(fit.reasons)}"
@@ -241,7 +241,7 @@ def _no_room(absent: list[int]) -> str:
     weeks = f"weeks {absent[0]} to {absent[-1]}" if len(absent) > 1 else f"week {absent[0]}"
     some = "" if absent[-1] - absent[0] + 1 == len(absent) else "some of "
     return (
-        f"No room in {some}{weeks} in the days and minutes she has; "
+        f"No room in {some}{weeks} in the days and minutes there are; "
         "the least valuable gives way first."
     )
 

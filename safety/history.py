@@ -71,7 +71,7 @@ def steroid_missing(facts: Facts) -> tuple[str, ...]:
     """Return what is not recorded about glucocorticoid, in words."""
     steroid = facts.medicine("glucocorticoid")
     if steroid.answer is None:
-        return ("whether she takes a glucocorticoid",)
+        return ("whether a glucocorticoid is taken",)
     if steroid.answer is False:
         return ()
     dose = () if steroid.mg_per_day is not None else ("glucocorticoid dose",)
@@ -86,7 +86,7 @@ def image_reasons(facts: Facts) -> tuple[str, ...]:
         if person.tallest_height_cm is not None:
             loss = round(person.tallest_height_cm - person.height_cm, 1)
             if loss >= 4 and not imaged_since(facts, since):
-                reasons.append(f"{loss:g} cm shorter than at her tallest")
+                reasons.append(f"{loss:g} cm shorter than when tallest")
         for earlier in person.earlier_heights or ():
             loss = round(earlier.cm - person.height_cm, 1)
             if loss >= 2 and not imaged_since(facts, earlier.date):

@@ -180,7 +180,7 @@ _FACT_OF = {
     "fall_risk.two_falls": _FALLS,
     "fall_risk.severe_fall": _FALLS,
     "fall_risk.abnormal_test": "function tests",
-    "fall_risk.unsteady": "whether she feels unsteady",
+    "fall_risk.unsteady": "feeling unsteady",
 }
 
 

@@ -192,7 +192,7 @@ LINES = (
     _line(
         "cognitive_impairment",
         "PPPPP",
-        "Somebody must be beside her to keep the program.",
+        "Somebody must be there, so that the program is kept.",
         *_LOAD,
         "project",
     ),
@@ -306,7 +306,7 @@ def _alone(s: Situation) -> Seen:
         return Seen(answer=False)
     missing: tuple[str, ...] = () if answer else ("memory or thinking impaired",)
     if s.company is None:
-        missing += ("whether somebody is beside her",)
+        missing += ("whether somebody is there in sessions",)
     return Seen(
         answer=None if missing else True,
         facts=("Memory or thinking impaired: yes",) if answer else (),
@@ -321,7 +321,7 @@ def _alone_rule(modality: Modality, level: Level) -> Rule:
         level,
         _alone,
         reads=("conditions.cognitive_impairment", "resources.supervised", "resources.watcher"),
-        reason="Memory or thinking impaired and nobody beside her: left out until somebody is.",
+        reason="Memory or thinking impaired and nobody there in sessions: left out for now.",
         source=cite("prt", "project"),
         evidence="Severe dementia is on the lists; that company answers it is a project choice.",
         unanswered=Unanswered.HOLD,

@@ -23,7 +23,7 @@ _WHY = {
     "new_weakness_or_numbness": "Cord or nerve may be pressed, or it may be a stroke.",
     "bladder_or_bowel_change": "The nerves of the saddle area may be pressed.",
     "chest_pain": "The heart comes first.",
-    "blackout": "The cause must be found before she trains.",
+    "blackout": "The cause must be found before any training.",
     "unexplained_weight_loss": "Tumour or infection must be looked for.",
     "fever": "Infection must be looked for.",
     "thigh_or_groin_pain": "A stress or atypical fracture of the thigh bone must be looked for.",

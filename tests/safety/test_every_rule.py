@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import dataclasses
+import re
 from dataclasses import dataclass
 from typing import Any
 
@@ -272,3 +273,13 @@ def test_every_condition_and_red_flag_has_a_rule() -> None:
     read = {path for rule in RULES for path in rule.reads}
     assert {f"conditions.{code}" for code in codes.CONDITIONS} <= read
     assert {f"symptoms.{code}" for code in codes.SYMPTOMS} <= read
+
+
+@every_rule
+def test_is_worded_for_women_and_men_alike(code: str) -> None:
+    said = f"{BY_CODE[code].reason} {BY_CODE[code].evidence}"
+    for changes in (case_of(BY_CODE[code]).fires, case_of(BY_CODE[code]).unrecorded):
+        finding = found(code, **changes)
+        if finding is not None:
+            said += " ".join((finding.text, *finding.facts, *finding.missing))
+    assert not {"she", "her", "hers", "he", "his", "him"} & set(re.findall(r"\w+", said.lower()))

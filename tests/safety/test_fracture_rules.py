@@ -180,7 +180,7 @@ def test_an_image_answers(changes: dict[str, Any], image: dict[str, str], due: b
 @pytest.mark.parametrize(
     ("steroid", "missing"),
     [
-        ("unknown", ("whether she takes a glucocorticoid",)),
+        ("unknown", ("whether a glucocorticoid is taken",)),
         ("yes", ("glucocorticoid dose", "months on glucocorticoid")),
         ({"answer": "yes", "mg_per_day": 2}, ("months on glucocorticoid",)),
         ({"answer": "yes", "months": 1}, ("glucocorticoid dose",)),

@@ -147,7 +147,7 @@ def test_risks_name_what_is_not_recorded_by_the_fact() -> None:
     assert falls.unrecorded == (
         "falls in the last 12 months",
         "function tests",
-        "whether she feels unsteady",
+        "feeling unsteady",
     )
     assert fractures.level_words == "not known, drafted as high"
     assert falls.met == ()

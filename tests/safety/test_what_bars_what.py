@@ -205,4 +205,7 @@ def test_memory_not_asked_and_nobody_recorded_names_both() -> None:
         resources={"supervised": None, "watcher": None},
     )
     assert finding is not None
-    assert finding.missing == ("memory or thinking impaired", "whether somebody is beside her")
+    assert finding.missing == (
+        "memory or thinking impaired",
+        "whether somebody is there in sessions",
+    )
