@@ -114,8 +114,8 @@ class TestScanners:
 class TestMeasures:
     def test_a_small_early_gain_is_called_what_it_is(self, signed_in):
         """Common practice: a hip gain of 1.5 % after six months lies within the error."""
-        first = ScanFactory(date=dt.date(2025, 1, 10), bmd_g_cm2=Decimal("0.700"))
-        ScanFactory(patient=first.patient, date=dt.date(2025, 7, 10), bmd_g_cm2=Decimal("0.7105"))
+        first = ScanFactory(date=dt.date(2025, 1, 10), bmd_g_cm2=Decimal("0.800"))
+        ScanFactory(patient=first.patient, date=dt.date(2025, 7, 10), bmd_g_cm2=Decimal("0.812"))
         html = text_of(signed_in.get(url("measures", first.patient_id)))
         assert "A gain of 1.5 % after 6 months lies within the error of the scan (5.0 %)." in html
         assert "default, not this clinic's" in html
