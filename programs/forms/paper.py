@@ -39,7 +39,9 @@ class CalendarForm(SheetForm):
     Between midnight and four a clock may jump, and a session would be lost or come twice.
     """
 
-    at = forms.TimeField(label="Time of day", required=False)
+    at = forms.TimeField(
+        label="Time of day", required=False, help_text="Hours and minutes, such as 9:30"
+    )
 
     def clean_at(self) -> Any:
         """Return the time; raises ValidationError before four in the morning."""

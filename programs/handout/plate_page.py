@@ -23,7 +23,6 @@ STANDING: Mapping[str, str] = {
     "two hands on the rail": gettext_noop("Hold the rail with two hands."),
     "stand still, no exercises": gettext_noop("Stand still. Do no exercises on the plate."),
 }
-_HOLD = gettext_noop("Hold the rail.")
 _BEFORE = (
     gettext_noop("Wear the same shoes or socks each time."),
     gettext_noop("Check that the plate stands firm and the floor is dry."),
@@ -169,7 +168,7 @@ def setting_words(part: Part, words: Words) -> str:
 
 
 def _stand(parts: Sequence[Part], words: Words) -> tuple[str, ...]:
-    """Return how to stand, all that the weeks ask for."""
+    """Return how to stand, all that the weeks ask for; the rail comes with the start."""
     asked = dict.fromkeys(
         piece.strip() for part in parts for piece in str(part["posture"]).split(";")
     )
@@ -178,8 +177,7 @@ def _stand(parts: Sequence[Part], words: Words) -> tuple[str, ...]:
         for piece in asked
         if piece
     ]
-    held = any(part["rail"] for part in parts) and "two hands on the rail" not in asked
-    return (*([words.gettext(_HOLD)] if held else []), *told)
+    return tuple(told)
 
 
 def _told(texts: Sequence[str], words: Words) -> tuple[str, ...]:
