@@ -231,7 +231,7 @@ def _bone(known: KnownPlate, fit: PlateFit, steps: tuple[PlateStep, ...], who: P
     top = max(steps, key=lambda step: step.setting.peak_g)
     reached = f"Week {top.week} reaches {setting_words(top.setting)}."
     if top.setting.peak_g >= wanted.peak_g:
-        return Use(what=what, fit=Fit.FIT, at=top.setting, why=(reached, wanted.source))
+        return Use(what=what, fit=Fit.FIT, at=top.setting, why=(reached, f"{wanted.source}."))
     held = _held(who)
     short = f"That is under {wanted.peak_g:g} g ({wanted.source})."
     return Use(

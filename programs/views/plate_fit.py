@@ -210,16 +210,15 @@ def judged(offered: Offered, who: Person) -> Judged:
 @require_GET
 def fit(request: HttpRequest, patient_id: int) -> HttpResponse:
     """Show for each of her plates, and those of the clinic that are ticked, what it is fit for."""
-    patient = get_object_or_404(Patient, pk=patient_id)
-    try:
-        return _fit_page(request, patient)
-    except Contradiction as contradiction:
-        return _contradiction(request, patient, contradiction)
+    return _fit_page(request, get_object_or_404(Patient, pk=patient_id))
 
 
 def _fit_page(request: HttpRequest, patient: Patient, *, refused: str = "") -> HttpResponse:
     ticked = [code for code in request.GET.getlist("clinic") if code.startswith("clinic-")]
-    looked = _look(patient, ticked)
+    try:
+        looked = _look(patient, ticked)
+    except Contradiction as contradiction:
+        return _contradiction(request, patient, contradiction)
     screened = screen(looked.facts, lifted=looked.resume.lifted)
     who = person(screened, looked.resume, looked.clinic)
     seen = [*looked.own, *looked.chosen(ticked)]
