@@ -18,6 +18,7 @@ import shutil
 import socket
 import subprocess
 import sys
+import tempfile
 from collections.abc import Callable, Iterator
 from pathlib import Path
 from typing import Any
@@ -30,6 +31,11 @@ PIP = [str(PYTHON), "-m", "pip"]
 INSTALLED = VENV / "installed-locks"
 RUN_LOCK = ROOT / "requirements.txt"
 CHECK_LOCK = ROOT / "requirements-dev.txt"
+#: Real density scans to check the arithmetic on, unpacked from this Debian package, which is
+#: not installed: it would bring the whole of R.
+OPEN_DATA = VENV / "open-data"
+DATA_PACKAGE = "r-cran-lava"
+DATA_FILE = "calcium.rda"
 
 #: Debian's package -> the library file it brings and its plain name elsewhere.
 PDF_LIBRARIES = {
@@ -75,6 +81,8 @@ def prepare(*, for_tests: bool = False, postgres: bool = False) -> None:
         say("Fetching a browser for the tests")
         with_libraries = ["--with-deps"] if os.geteuid() == 0 else []
         _quiet([str(PYTHON), "-m", "playwright", "install", *with_libraries, "chromium"])
+    if for_tests:
+        fetch_open_data()
 
 
 def say(text: str) -> None:
@@ -124,12 +132,50 @@ def install_system_packages(packages: list[str]) -> None:
     _quiet([*apt, "install", "-y", "--no-install-recommends", *packages], env=quiet)
 
 
-def _quiet(command: list[str], env: dict[str, str] | None = None) -> None:
+def _quiet(command: list[str], env: dict[str, str] | None = None, folder: Path = ROOT) -> None:
     done = subprocess.run(
-        command, cwd=ROOT, env=env, stdout=subprocess.PIPE, stderr=subprocess.STDOUT, text=True
+        command, cwd=folder, env=env, stdout=subprocess.PIPE, stderr=subprocess.STDOUT, text=True
     )
     if done.returncode:
         raise Stop(f"{done.stdout}\nThis did not work: {' '.join(command)}")
+
+
+# --- open data of the tests -------------------------------------------------------------------
+
+
+def open_data() -> Path | None:
+    """Return the file of density scans that tests compare with, or None."""
+    return next(OPEN_DATA.rglob(DATA_FILE), None)
+
+
+def fetch_open_data() -> None:
+    """Unpack the open density scans; where that cannot be, say so, and their test will fail."""
+    if open_data():
+        return
+    if not (shutil.which("apt-get") and shutil.which("dpkg-deb")):
+        say(f"Open density data not fetched: no apt-get here for {DATA_PACKAGE}.")
+        return
+    say("Fetching open density data")
+    with tempfile.TemporaryDirectory() as name:
+        folder = Path(name)
+        try:
+            _download(folder)
+            for package in folder.glob("*.deb"):
+                _quiet(["dpkg-deb", "-x", str(package), str(OPEN_DATA)])
+        except Stop as stop:
+            say(f"{stop}\nOpen density data not fetched; the test that reads it will fail.")
+
+
+def _download(folder: Path) -> None:
+    command = ["apt-get", "-qq", "download", DATA_PACKAGE]
+    try:
+        _quiet(command, folder=folder)
+    except Stop:
+        # A fresh machine has no lists of packages yet; only root may get them.
+        if os.geteuid() != 0:
+            raise
+        _quiet(["apt-get", "-qq", "update"])
+        _quiet(command, folder=folder)
 
 
 # --- Python packages ------------------------------------------------------------------------
