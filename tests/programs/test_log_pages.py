@@ -121,11 +121,9 @@ def test_blank_days_of_what_has_days_to_spare_are_not_logged(
     assert SessionLog.objects.filter(modality="resistance", done="all").count() == 2
 
 
-@pytest.mark.usefixtures("second_week")
-def test_a_day_more_of_impact_is_added_and_none_is_moved(
-    signed_in: Client, signed: SignedPlan
-) -> None:
+def test_a_day_more_of_impact_is_added_and_none_is_moved(clinician: User) -> None:
     """Three days from week 1 and a fourth from week 7: the first three stay."""
+    signed = reviews.signed(clinician, steady_document())
     planned = Planned.of(read(signed.body))
     three, four = planned.days(1, Modality.IMPACT), planned.days(7, Modality.IMPACT)
     assert len(three) == 3
