@@ -11,7 +11,7 @@ from axe_playwright_python.sync_playwright import Axe
 from django.contrib.auth.models import User
 from django.urls import reverse
 from django.utils import timezone
-from playwright.sync_api import Page
+from playwright.sync_api import Page, expect
 
 from patients.measuring import actions
 from patients.measuring.actions import Study
@@ -111,3 +111,37 @@ def test_fit_and_pass_axe(
         picture(page, f"{name}-{width}")
         assert Axe().run(page).response["violations"] == [], name
         assert page.evaluate("document.documentElement.scrollWidth") <= width, name
+
+
+SENT = """record number;date;site;side;bmd;T-score;doctor
+000777;15/04/2025;total hip;left;0,681;−2,1;Nobody
+000777;03/04/2025;lumbar spine;;0,912;−1,4;Nobody
+000777;03/04/2025;ankle;;0,912;−1,4;Nobody
+7.77E+05;03/04/2025;total hip;left;0,681;−2,1;Nobody
+777;03/04/2025;total hip;left;6,81;−2,1;Nobody
+"""
+
+
+@pytest.mark.parametrize("width", [1366, 820, 320])
+def test_a_file_from_sending_to_taking(
+    signed_in_page: Page, live_server: Any, picture: Callable[..., Path], width: int
+) -> None:
+    PatientFactory(record_number="000777", given_name="Fenna", family_name="Voorbeeld")
+    page = signed_in_page
+
+    def looks_well(name: str) -> None:
+        picture(page, f"{name}-{width}")
+        assert Axe().run(page).response["violations"] == [], name
+        assert page.evaluate("document.documentElement.scrollWidth") <= width, name
+
+    page.set_viewport_size({"width": width, "height": 900})
+    page.goto(live_server.url + reverse("patients:import"))
+    file = {"name": "scans 2025.csv", "mimeType": "text/csv", "buffer": SENT.encode()}
+    page.get_by_label("File").set_input_files(files=[file])  # type: ignore[list-item]
+    page.get_by_role("button", name="Look at it").click()
+    looks_well("import-order")
+    page.get_by_label("day first").check()
+    page.get_by_role("button", name="Read the file so").click()
+    looks_well("import-found")
+    page.get_by_role("button", name="Take 2 rows, leave the 3 out").click()
+    expect(page.get_by_role("status")).to_contain_text("Taken: 2 rows.")
