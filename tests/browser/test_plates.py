@@ -29,7 +29,10 @@ FULL: dict[str, Any] = {
     "person": {"born": "1939-05-02"},
     "fractures": [fracture("vertebra", "2024-06-01"), fracture("wrist", "2015-06-01")],
     "falls": {"last_12_months": 3, "injury": "yes"},
-    "conditions": dict.fromkeys(("stones", "hernia", "vertigo", "arrhythmia"), "yes"),
+    "conditions": dict.fromkeys(
+        ("stones", "hernia", "vertigo", "arrhythmia", "kidney_disease", "chronic_back_pain"), "yes"
+    ),
+    "tests": {"resting_bp": [166, 95]},
     "resources": {"plates": PLATES, "watcher": "yes", "minutes_per_day": 25},
 }
 STEADY: dict[str, Any] = {"aims": ["hip", "spine"], "resources": {"plates": PLATES}}
