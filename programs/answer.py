@@ -8,6 +8,7 @@ from typing import Any
 from patients.exchange import Problem, read
 from programs import course as courses
 from programs.plan import Draft, draft
+from programs.week_document import write_weeks
 from safety.findings import Finding
 from safety.risk import Risk
 
@@ -44,7 +45,7 @@ def write(made: Draft) -> dict[str, Any]:
             }
             for m, s in made.standings.items()
         },
-        "weeks": [asdict(week) for week in made.weeks],
+        "weeks": write_weeks(made.weeks),
         "left_out": [
             {"about": str(one.about), "from_week": one.from_week, "why": one.why}
             for one in made.left_out

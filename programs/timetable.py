@@ -5,6 +5,7 @@ from __future__ import annotations
 import math
 from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field, replace
+from functools import lru_cache
 from itertools import combinations
 
 from programs.dose import balance, posture, resistance
@@ -121,8 +122,12 @@ def shapes(
     drop out, then sets go to one; two lifting sessions are the last to go. `dropped` has
     given way before and does not come back.
     """
+    return _shapes(tuple(sorted(Modality, key=lambda m: -rank[m])), dropped)
+
+
+@lru_cache(maxsize=512)
+def _shapes(lowest_first: tuple[Modality, ...], dropped: frozenset[Modality]) -> tuple[Shape, ...]:
     found = [Shape(dropped=dropped)]
-    lowest_first = sorted(Modality, key=lambda m: -rank[m])
     for modality in lowest_first:
         if modality is Modality.BALANCE:
             found.append(replace(found[-1], full_balance=False))
@@ -131,11 +136,12 @@ def shapes(
     for count in range(resistance.EXERCISES - 1, resistance.FEWEST_EXERCISES - 1, -1):
         found.append(replace(found[-1], exercises=count))
     others = [m for m in lowest_first if m is not Modality.RESISTANCE]
-    for modality in (m for m in others if rank[m] > 1):
+    first = lowest_first[-1]
+    for modality in (m for m in others if m is not first):
         found.append(_without(found[-1], modality))
     for sets in (2, 1):
         found.append(replace(found[-1], cut_sets=sets))
-    for modality in (m for m in others if rank[m] == 1):
+    for modality in (m for m in others if m is first):
         found.append(_without(found[-1], modality))
     found.append(replace(found[-1], lifting_sessions=1))
     found.append(_without(found[-1], Modality.RESISTANCE))

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
+from functools import cache
 from types import MappingProxyType
 
 from programs.exercises import (
@@ -41,6 +42,7 @@ LADDER_OF: Mapping[str, tuple[str, ...]] = MappingProxyType(
 )
 
 
+@cache
 def of(modality: Modality) -> tuple[Exercise, ...]:
     """Return the exercises of a modality in the order of the catalogue."""
     return tuple(exercise for exercise in EXERCISES.values() if exercise.modality == modality)
