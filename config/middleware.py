@@ -13,6 +13,7 @@ from config.views import send_again
 
 Answer = Callable[[HttpRequest], HttpResponseBase]
 SIGNED_IN_AT = "signed_in_at"
+SEEN_AT = "seen_at"
 
 
 def response_headers(get_response: Answer) -> Answer:
@@ -39,6 +40,24 @@ def sign_out_after_a_day(get_response: Answer) -> Answer:
             began = request.session.setdefault(SIGNED_IN_AT, time.time())
             if time.time() - began > settings.SIGNED_IN_AT_MOST_S:
                 logout(request)
+        return get_response(request)
+
+    return answer
+
+
+def keep_signed_in(get_response: Answer) -> Answer:
+    """Start the idle time anew, written at most once a minute.
+
+    Django's own switch writes the session on every request, which would make each page view
+    take the database's one write lock.
+    """
+
+    def answer(request: HttpRequest) -> HttpResponseBase:
+        now = time.time()
+        if request.user.is_authenticated and (
+            now - request.session.get(SEEN_AT, 0) >= settings.SESSION_SAVE_EVERY_S
+        ):
+            request.session[SEEN_AT] = now
         return get_response(request)
 
     return answer

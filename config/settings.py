@@ -41,6 +41,7 @@ MIDDLEWARE = [
     "django.middleware.csrf.CsrfViewMiddleware",
     "django.contrib.auth.middleware.AuthenticationMiddleware",
     "config.middleware.sign_out_after_a_day",
+    "config.middleware.keep_signed_in",
     "config.middleware.SignInRequired",
     "patients.middleware.remember_source",
     "django.contrib.messages.middleware.MessageMiddleware",
@@ -81,9 +82,10 @@ DATABASES = {"default": dj_database_url.config(default=f"sqlite:///{STATE_DIR / 
 if DATABASES["default"]["ENGINE"].endswith("sqlite3"):
     DATABASES["default"]["OPTIONS"] = SQLITE_OPTIONS
 
-# Twelve hours at most, fifteen minutes without a request; each request starts the fifteen anew.
+# Twelve hours at most, fifteen minutes without a request; a request starts the fifteen anew, and
+# that is written once a minute.
 SESSION_COOKIE_AGE = 15 * 60
-SESSION_SAVE_EVERY_REQUEST = True
+SESSION_SAVE_EVERY_S = 60
 SIGNED_IN_AT_MOST_S = 12 * 60 * 60
 SESSION_COOKIE_NAME = "__Host-calcar_session" if TLS else "calcar_session"
 CSRF_COOKIE_NAME = "__Host-calcar_form" if TLS else "calcar_form"

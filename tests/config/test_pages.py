@@ -3,6 +3,7 @@
 import datetime as dt
 import time
 from collections.abc import Callable
+from typing import Any
 
 import pytest
 from django import forms
@@ -150,6 +151,21 @@ class TestSessionLength:
         signed_in.get("/stay/")
         assert settings.SESSION_COOKIE_AGE == 15 * 60
         assert signed_in.cookies[settings.SESSION_COOKIE_NAME]["max-age"] == 15 * 60
+
+    @pytest.mark.parametrize(("later_s", "written"), [(59, False), (60, True)])
+    def test_the_idle_time_is_written_once_a_minute(
+        self,
+        signed_in: Client,
+        monkeypatch: pytest.MonkeyPatch,
+        later_s: int,
+        written: bool,
+        django_assert_num_queries: Any,
+    ) -> None:
+        signed_in.get("/stay/")
+        seen = signed_in.session["seen_at"]
+        monkeypatch.setattr("config.middleware.time.time", lambda: seen + later_s)
+        with django_assert_num_queries(2 + 3 * written):
+            signed_in.get("/stay/")
 
     @pytest.mark.parametrize(("hours_s", "status"), [(12 * 3600 - 60, 204), (12 * 3600 + 1, 302)])
     def test_ends_after_twelve_hours_however_busy(
