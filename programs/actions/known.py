@@ -15,6 +15,7 @@ from programs import answer
 from programs.actions.clinic import limits_in_force as limits_in_force
 from programs.actions.refusals import ChangedMeanwhile, NotOpen, Stale
 from programs.basis import Basis
+from programs.clinic_limits import Clinic
 from programs.course import Resume
 from programs.edits import Edit, Weeks
 from programs.models import Plan, PlanEdit
@@ -62,12 +63,14 @@ def resume_document(resume: Resume) -> dict[str, Any]:
     return {"done_weeks": done, "lifted": sorted(resume.lifted)}
 
 
-def basis_of(plan: Plan) -> Basis:
+def basis_of(plan: Plan, limits: Clinic | None = None) -> Basis:
     """Draft the plan once more from its own facts.
 
-    Raises Stale where that gives other weeks than were proposed: the rulebook has changed.
+    limits: those in force, where they have been read already. Raises Stale where that gives
+    other weeks than were proposed: the rulebook has changed.
     """
-    basis = Basis.of(facts_in(plan), resume_of(plan), limits_in_force())
+    limits = limits_in_force() if limits is None else limits
+    basis = Basis.of(facts_in(plan), resume_of(plan), limits)
     if basis.made.weeks != proposed_weeks(plan):
         raise Stale(["The rulebook, or a limit of the clinic, has changed since this was drafted."])
     return basis
@@ -85,8 +88,9 @@ _OUTCOME = (
 )
 
 
-def stale_reasons(plan: Plan, today: dt.date) -> tuple[str, ...]:
+def stale_reasons(plan: Plan, today: dt.date, limits: Clinic | None = None) -> tuple[str, ...]:
     """Return why the plan would be drafted otherwise today; nothing where it would not."""
+    limits = limits_in_force() if limits is None else limits
     try:
         now = facts_for(plan.patient, today)
     except Contradiction as contradiction:
@@ -95,7 +99,7 @@ def stale_reasons(plan: Plan, today: dt.date) -> tuple[str, ...]:
     changed = _differing(plan.facts, write(now), but="as_of")
     if changed:
         reasons.append(f"What is known has changed since this was drafted: {', '.join(changed)}.")
-    outcome = drafted(Basis.of(now, resume_of(plan), limits_in_force()))
+    outcome = drafted(Basis.of(now, resume_of(plan), limits))
     if any(outcome[key] != plan.proposed[key] for key in _OUTCOME) and not changed:
         reasons.append(
             "By today's date, a newer rulebook or a limit of the clinic it is drafted otherwise."

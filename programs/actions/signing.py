@@ -15,6 +15,7 @@ from programs import snapshot
 from programs.actions.known import (
     as_edit,
     basis_of,
+    limits_in_force,
     open_plan,
     proposed_weeks,
     stale_reasons,
@@ -95,11 +96,12 @@ def why_not(plan: Plan, today: dt.date, changes: Sequence[PlanEdit]) -> tuple[st
 
 def _signable(plan: Plan, today: dt.date, changes: Sequence[PlanEdit]) -> Basis:
     """Return what the plan is held against. Raises Stale or NotDone where it cannot be signed."""
-    if reasons := stale_reasons(plan, today):
+    limits = limits_in_force()
+    if reasons := stale_reasons(plan, today, limits):
         raise Stale(reasons)
     if not plan.proposed["issuable"]:
         raise NotDone("Nothing may be issued while the findings at the top stand.")
-    basis, edits = basis_of(plan), [as_edit(row) for row in changes]
+    basis, edits = basis_of(plan, limits), [as_edit(row) for row in changes]
     weeks = read_weeks(plan.weeks)
     if weeks != replay(proposed_weeks(plan), edits, basis):
         raise NotDone("The weeks are not what the draft and its changes make. Draft anew.")

@@ -16,8 +16,9 @@ from patients.views.common import other_patient, patient_page, sent_token, signe
 from programs import plan_words
 from programs.actions.drafting import draft_plan
 from programs.actions.editing import undo_edit
-from programs.actions.known import basis_of, stale_reasons, standing
+from programs.actions.known import basis_of, limits_in_force, stale_reasons, standing
 from programs.actions.refusals import ChangedMeanwhile, NotDone, NotOpen, Stale
+from programs.clinic_limits import Clinic
 from programs.forms.sign import StartForm
 from programs.models import Plan, PlanEdit
 from programs.placement import timetable
@@ -31,8 +32,9 @@ def plan(request: HttpRequest, patient_id: int) -> HttpResponse:
     """Show the open draft, else what was signed last, else how to draft."""
     kept = Kept.of(patient_id)
     if kept.open is not None:
-        reasons = stale_reasons(kept.open, today())
-        return _plan_page(request, kept, kept.open, kept.changes, stale=reasons)
+        limits = limits_in_force()
+        reasons = stale_reasons(kept.open, today(), limits)
+        return _plan_page(request, kept, kept.open, kept.changes, limits, stale=reasons)
     if kept.signed is not None:
         return _plan_page(request, kept, kept.signed, standing(kept.signed))
     return _no_plan(request, kept)
@@ -49,9 +51,14 @@ def version(request: HttpRequest, patient_id: int, number: int) -> HttpResponse:
 
 
 def _plan_page(
-    request: HttpRequest, kept: Kept, held: Plan, changes: list[PlanEdit], **context: Any
+    request: HttpRequest,
+    kept: Kept,
+    held: Plan,
+    changes: list[PlanEdit],
+    limits: Clinic | None = None,
+    **context: Any,
 ) -> HttpResponse:
-    day_by_day = _timetable(held)
+    day_by_day = _timetable(held, limits)
     return program_page(
         request,
         "programs/plan.html",
@@ -78,10 +85,10 @@ def _plan_page(
     )
 
 
-def _timetable(held: Plan) -> dict[str, list[str]]:
+def _timetable(held: Plan, limits: Clinic | None) -> dict[str, list[str]]:
     """Return the days as they are now; as drafted where the rulebook has moved on."""
     try:
-        basis = basis_of(held)
+        basis = basis_of(held, limits)
     except Stale:
         return dict(held.proposed["timetable"])
     return timetable(read_weeks(held.weeks), basis, held.proposed["timetable"])

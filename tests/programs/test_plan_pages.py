@@ -125,8 +125,8 @@ def test_what_cannot_stand_together_is_shown_instead(
 def test_the_page_shows_the_five_in_order_with_weeks_and_reasons(
     signed_in: Client, plan: Plan, django_assert_max_num_queries: Any
 ) -> None:
-    # A dozen of its own; session and person take two.
-    with django_assert_max_num_queries(12 + 2):
+    # A dozen of its own; session and person take two, and three more once a minute.
+    with django_assert_max_num_queries(12 + 5):
         page = text(signed_in.get(url("plan", plan.patient)))
     order = ["1. Resistance", "2. Impact", "3. Vibration plate", "4. Balance", "5. Posture"]
     places = [page.index(name) for name in order]
