@@ -15,6 +15,8 @@ from patients.overview import day_text
 from programs.actions.known import basis_of, standing
 from programs.actions.refusals import Stale
 from programs.basis import Basis
+from programs.dose import effort
+from programs.dose.one_rm import estimates
 from programs.models import Plan, PlanEdit
 from programs.plan_words import NAMES
 from programs.views import shown
@@ -66,6 +68,25 @@ def _panels(basis: Basis, modality: Modality, decided: tuple[str, ...]) -> dict[
     return {
         "why": why_modality(modality, made, turns, decided),
         "rules": why_findings(made, modality, decided),
+        **(_loads(basis) if modality is Modality.RESISTANCE else {}),
+    }
+
+
+def _loads(basis: Basis) -> dict[str, Any]:
+    """Return her sets by every equation, and how a load is found without a test."""
+    lifts = basis.made.screen.situation.facts.lifts or ()
+    return {
+        "sets": [
+            (f"{one.lift.replace('_', ' ').capitalize()}, {one.kg:g} kg × {one.reps}", by_all)
+            for one in lifts
+            if (by_all := estimates(one.kg, one.reps, one.lift))
+        ],
+        "find_a_load": effort.FIND_A_LOAD,
+        "find_note": effort.FIND_A_LOAD_NOTE,
+        "reserve_scale": effort.RESERVE_SCALE,
+        "reserve_rows": effort.RESERVE_ROWS,
+        "warm_up": f"{effort.WARM_UP_REPS} repetitions at {effort.WARM_UP_PERCENT} % of the load",
+        "warm_up_source": effort.WARM_UP_SOURCE,
     }
 
 

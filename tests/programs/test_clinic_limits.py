@@ -12,7 +12,6 @@ from hypothesis import strategies as st
 from patients.exchange import read
 from patients.facts import Facts, Plate
 from programs.answer import write
-from programs.clinic_check import over
 from programs.clinic_limits import AS_PUBLISHED, CLINIC_LIMITS, Clinic, Setting, clinic
 from programs.course import Resume
 from programs.dose import impact, resistance
@@ -22,6 +21,7 @@ from safety.screen import Status
 from tests.documents import Document, documents
 from tests.people import steady
 from tests.programs import plates
+from tests.programs.over import over
 
 ON = dt.date(2026, 3, 1)
 

@@ -203,3 +203,22 @@ def test_facts_that_contradict_each_other_are_shown_instead(
     Patient.objects.filter(pk=patient.pk).update(born=today() - dt.timedelta(days=30))
     answer = signed_in.get(reverse("programs:what_if", args=[patient.pk]))
     assert answer.status_code == 409
+
+
+# --- Loads ----------------------------------------------------------------------------------
+
+
+def test_lifting_shows_her_maximum_by_every_equation(signed_in: Client, plan: Plan) -> None:
+    shown = why_page(signed_in, plan.patient, "resistance")
+    for words in ("Leg press, 60 kg × 8", "Kemmler 2006 <strong>decides</strong>", "Epley", "69.8"):
+        assert words in shown
+    assert "Her maximum" not in why_page(signed_in, plan.patient, "balance")
+
+
+def test_without_a_set_it_says_how_a_load_is_found(signed_in: Client, clinician: User) -> None:
+    untested = rows.recorded(clinician, document(lifts=None))
+    drafted(untested, clinician)
+    shown = why_page(signed_in, untested, "resistance")
+    assert "No set lifted to fatigue is on record" in shown
+    assert "Choose a load that is surely light." in shown
+    assert "two more would have gone" in shown

@@ -1,4 +1,4 @@
-"""What a week passes of the limits in force at a clinic."""
+"""What a week passes of the limits in force at a clinic, looked at apart from the drafter."""
 
 from __future__ import annotations
 
