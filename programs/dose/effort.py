@@ -154,7 +154,7 @@ FIND_A_LOAD = (
 )
 FIND_A_LOAD_NOTE = (
     "Guesses of what is left are better near the end of a set and with fewer repetitions "
-    "(Zourdos 2021); expect the first ones to be too low."
+    "(Zourdos 2021); the first ones are rough."
 )
 
 
