@@ -37,6 +37,7 @@ def problems(**changes: Any) -> list[tuple[str, str]]:
     return [(problem.at, problem.text) for problem in found]
 
 
+@pytest.mark.slow
 @settings(max_examples=300)
 @given(documents)
 def test_what_is_written_is_read_back(document: Document) -> None:

@@ -90,6 +90,7 @@ def test_b13_no_page_has_a_number_input(signed_in, known):
         assert "number" not in Inputs(signed_in.get(page).content.decode()).types
 
 
+@pytest.mark.slow
 def test_no_page_has_inline_style_or_script(signed_in, known):
     for page in pages(known):
         html = signed_in.get(page).content.decode()

@@ -49,6 +49,7 @@ TIGHTENED = st.fixed_dictionaries(
 )
 
 
+@pytest.mark.slow
 @settings(max_examples=300, suppress_health_check=[HealthCheck.too_slow])
 @given(document=documents, values=TIGHTENED, done=st.integers(0, 40))
 def test_a_tightened_limit_is_never_passed(
@@ -62,6 +63,7 @@ def test_a_tightened_limit_is_never_passed(
         assert over(week, here, supervised=supervised(facts)) == ()
 
 
+@pytest.mark.slow
 @settings(max_examples=100, suppress_health_check=[HealthCheck.too_slow])
 @given(documents)
 def test_with_nothing_set_nothing_changes_and_nothing_is_passed(document: Document) -> None:

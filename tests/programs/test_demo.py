@@ -27,6 +27,9 @@ from programs.review import Next
 from safety.findings import Modality
 from tests.programs import rows
 
+#: Each loads fourteen people through the real actions.
+pytestmark = pytest.mark.slow
+
 TODAY = dt.date(2026, 11, 25)  # a Wednesday
 
 

@@ -240,6 +240,7 @@ class TestChooseLifts:
         assert all(e.equipment <= kit and not e.bars & barred for e in lifts)
         assert all(e.modality == Modality.RESISTANCE for e in lifts)
 
+    @pytest.mark.slow
     @given(KIT, BARRED, AIMS)
     def test_cutting_keeps_the_first(self, kit, barred, aims):
         four = choose_lifts(kit, barred, aims, 4)

@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import replace
 from itertools import pairwise
 
+import pytest
 from hypothesis import event, given, settings
 from hypothesis import strategies as st
 
@@ -45,6 +46,7 @@ some_plates = st.builds(
 )
 
 
+@pytest.mark.slow
 @settings(max_examples=1000, deadline=None)
 @given(some_plates, st.booleans(), st.sampled_from([4.0, 4.0, 2.0, 0.8]))
 def test_no_ramp_of_any_plate_passes_a_limit(plate: Plate, fragile: bool, ceiling_g: float) -> None:
@@ -89,6 +91,7 @@ def changes(before: PlateStep, after: PlateStep) -> int:
     return sum(a != b for a, b in zip(variables(before), variables(after), strict=True))
 
 
+@pytest.mark.slow
 @settings(max_examples=1000, deadline=None)
 @given(some_plates, st.booleans())
 def test_a_plate_without_a_low_start_is_refused_with_a_reason(plate: Plate, fragile: bool) -> None:

@@ -5,6 +5,7 @@ from __future__ import annotations
 import datetime as dt
 from dataclasses import replace
 
+import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
@@ -48,6 +49,7 @@ def worse(one: Session, how: str) -> Session:
 HOWS = ("more pain", "not settled", "settled unknown", "pain unknown", "fell", "red flag", "less")
 
 
+@pytest.mark.slow
 @settings(max_examples=400)
 @given(LOG, st.data())
 def test_a_worse_log_never_proposes_more(log: list[Session], data: st.DataObject) -> None:
@@ -58,6 +60,7 @@ def test_a_worse_log_never_proposes_more(log: list[Session], data: st.DataObject
     assert not bolder(looked(worsened, on).next, looked(log, on).next)
 
 
+@pytest.mark.slow
 @settings(max_examples=200)
 @given(LOG, st.data())
 def test_a_session_less_never_proposes_more(log: list[Session], data: st.DataObject) -> None:

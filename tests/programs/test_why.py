@@ -84,6 +84,7 @@ def test_a_rule_nothing_turns_says_so() -> None:
     assert list(turned("person.sex", steady())) == []
 
 
+@pytest.mark.slow
 @settings(max_examples=60, suppress_health_check=[HealthCheck.too_slow])
 @given(documents)
 def test_everyone_s_plan_has_ten_parts_for_every_line(document: Document) -> None:
@@ -98,6 +99,7 @@ def test_everyone_s_plan_has_ten_parts_for_every_line(document: Document) -> Non
         assert all(lines and all(lines) for lines in why.parts.values())
 
 
+@pytest.mark.slow
 @settings(max_examples=25, suppress_health_check=[HealthCheck.too_slow])
 @given(documents)
 def test_what_would_change_holds_for_everyone(document: Document) -> None:

@@ -115,6 +115,7 @@ def test_near_a_fall(changes: dict[str, Any], expected: list[tuple[str, str]]) -
     assert fall_near(**changes) == expected
 
 
+@pytest.mark.slow
 @settings(max_examples=200)
 @given(documents)
 def test_what_is_near_is_not_met(document: Document) -> None:

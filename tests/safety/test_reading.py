@@ -19,6 +19,7 @@ from tests.people import clearance, facts, fracture, scan
 from tests.safety.looking import screened, seen
 
 
+@pytest.mark.slow
 @settings(max_examples=200)
 @given(documents)
 def test_every_finding_is_shown_once_and_nothing_is_lost(document: Document) -> None:
