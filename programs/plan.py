@@ -11,14 +11,16 @@ from programs import weeks as made
 from programs.clinic_limits import AS_PUBLISHED, Clinic
 from programs.course import FROM_THE_START, Resume
 from programs.dose import impact, plate
+from programs.dose.plate_settings import LOW_MAGNITUDE
 from programs.dose.resistance import group_of
 from programs.fitting import fit_weeks
+from programs.plate_words import GENTLE_TRIALS
 from programs.timetable import WEEK, Fitted
 from programs.value import DEFAULT_AIM, ranks
 from programs.week import Week
 from safety.findings import ALL, Finding, Level, Modality
 from safety.rules.book import RULEBOOK
-from safety.screen import Screen, Status, screen
+from safety.screen import Screen, Status, most_serious_first, screen
 from safety.sources import cite
 
 
@@ -74,7 +76,7 @@ def draft(facts: Facts, resume: Resume = FROM_THE_START, limits: Clinic = AS_PUB
     """
     screened = screen(facts, lifted=resume.lifted)
     fit = _plate_fit(screened, resume, limits)
-    findings = (*screened.findings, *_fit_findings(fit, facts))
+    findings = most_serious_first((*screened.findings, *_fit_findings(fit, facts)))
     standings = _standings(screened, fit, limits)
     included = frozenset(m for m, s in standings.items() if s.status is Status.INCLUDED)
     course = courses.course(screened, included, fit, resume, limits)
@@ -187,7 +189,8 @@ def _with_fit(standing: Standing, fit: plate.PlateFit | None, facts: Facts) -> S
         words = "There is no plate." if asked else "Whether there is a plate was not recorded."
         status = Status.EXCLUDED if asked else Status.ON_HOLD
     else:
-        words = f"{fit.plate.name}: {' '.join(fit.reasons)}"
+        said = (GENTLE_TRIALS,) if fit.plate.motion == LOW_MAGNITUDE else ()
+        words = f"{fit.plate.name}: {' '.join((*fit.reasons, *said))}"
         status = _FIT_STATUS[fit.fit]
     worst = max(standing.status, status, key=_STATUS_ORDER.index)
     return replace(standing, status=worst, why=(*standing.why, words))

@@ -23,7 +23,7 @@ from programs.dose.plate_settings import (
 from programs.dose.plate_start import Fit
 from programs.measured import KnownPlate
 from programs.plate import Exposure, Vibration, displacement_for_g, exposure
-from programs.plate_words import settings_in_words
+from programs.plate_words import GENTLE_TRIALS, settings_in_words
 from safety.findings import Finding, Modality
 from safety.screen import Screen, Status
 
@@ -50,10 +50,6 @@ BONE_DOSE = {
         "prints 3 cm, and 3 mm, which is taken here, gives 0.96 g",
     ),
 }
-_GENTLE_TRIALS = (
-    "Two large trials of low magnitude found no gain in density (Leung 2014, Osteoporos Int "
-    "25:1785; Kiel 2015, J Bone Miner Res 30:1319); falls and strength gained in the first."
-)
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -222,9 +218,7 @@ def _beside_screen(use: Use, who: Person) -> Use:
 def _bone(known: KnownPlate, fit: PlateFit, steps: tuple[PlateStep, ...], who: Person) -> Use:
     what = "for the bone dose"
     if known.plate.motion == LOW_MAGNITUDE:
-        return Use(
-            what=what, fit=Fit.NOT_FIT, at=None, why=("Below 1 g by design.", _GENTLE_TRIALS)
-        )
+        return Use(what=what, fit=Fit.NOT_FIT, at=None, why=("Below 1 g by design.", GENTLE_TRIALS))
     if fit.fit is not Fit.FIT:
         return Use(what=what, fit=fit.fit, at=None, why=("It cannot be started on yet.",))
     wanted = BONE_DOSE[known.plate.motion]
@@ -254,7 +248,7 @@ def _held(who: Person) -> tuple[str, ...]:
 def _gentle(known: KnownPlate, fit: PlateFit, start: Setting | None) -> Use:
     what = "for low-magnitude use"
     if known.plate.motion == LOW_MAGNITUDE:
-        return Use(what=what, fit=fit.fit, at=start, why=(*fit.reasons, _GENTLE_TRIALS))
+        return Use(what=what, fit=fit.fit, at=start, why=(*fit.reasons, GENTLE_TRIALS))
     said = (
         "Not a low-magnitude plate: those of the trials ran 0.2 to 0.3 g without a break, "
         "20 min a day."

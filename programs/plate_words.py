@@ -15,6 +15,12 @@ KINDS = {
     "low_magnitude": "low-magnitude",
 }
 
+#: Said plainly wherever a low-magnitude plate is weighed (rulebook row 16).
+GENTLE_TRIALS = (
+    "Two large trials of low magnitude found no gain in density (Leung 2014, Osteoporos Int "
+    "25:1785; Kiel 2015, J Bone Miner Res 30:1319); falls and strength gained in the first."
+)
+
 
 def frequency_words(plate: Plate) -> str:
     """Return the frequencies, such as "20 to 50 Hz by 1"; empty where not recorded."""

@@ -60,8 +60,12 @@ def screen(
     """
     seen = situation(facts)
     looked = (rule.look(seen, lifted=rule.code in lifted) for rule in rules)
-    findings = sorted((f for f in looked if f is not None), key=_seriousness)
-    return Screen(situation=seen, findings=tuple(findings))
+    return Screen(situation=seen, findings=most_serious_first(f for f in looked if f is not None))
+
+
+def most_serious_first(findings: Iterable[Finding]) -> tuple[Finding, ...]:
+    """Return findings in the order in which they are read; equals keep the order they came in."""
+    return tuple(sorted(findings, key=_seriousness))
 
 
 _ORDER = tuple(Level)

@@ -62,6 +62,33 @@ def test_a_plate_that_must_be_looked_up_is_asked_for() -> None:
     assert any(f.rule == "plate.fit" and f.level is Level.MISSING for f in made.findings)
 
 
+def test_findings_stand_most_serious_first_what_is_asked_of_the_plate_among_them() -> None:
+    """Two falls: impact is barred, lifting is with care, and a watcher is asked for."""
+    facts = dataclasses.replace(
+        steady(), falls=dataclasses.replace(steady().falls or Falls(), last_12_months=2)
+    )
+    told = [(f.about, f.level) for f in draft(facts).findings]
+    assert told == [
+        (Modality.IMPACT, Level.CONTRAINDICATED),
+        (Modality.PLATE, Level.MISSING),
+        (Modality.RESISTANCE, Level.PRECAUTION),
+    ]
+
+
+def test_a_low_magnitude_plate_says_plainly_that_density_did_not_gain() -> None:
+    """Leung 2014 and Kiel 2015, the two large trials."""
+    facts = steady()
+    assert facts.resources is not None
+    ordinary = (facts.resources.plates or ())[0]
+    gentle = dataclasses.replace(
+        ordinary, motion="low_magnitude", displacement_mm=None, fixed_g=0.3, g_reads_as="peak"
+    )
+    told = draft(with_resources(facts, plates=(gentle,))).standings[Modality.PLATE]
+    assert told.status is Status.INCLUDED
+    assert "found no gain in density (Leung 2014" in told.why[-1]
+    assert "no gain" not in " ".join(draft(facts).standings[Modality.PLATE].why)
+
+
 def test_days_and_minutes_not_recorded_are_assumed_and_asked_for() -> None:
     made = draft(dataclasses.replace(steady(), resources=None))
     rules = {f.rule for f in made.findings}
