@@ -222,7 +222,8 @@ def open_words(seen: Screen) -> str:
         return "stopped"
     asked = {subject for f in seen.findings if (subject := asks_for(f))}
     holding = {w for f in seen.findings if f.holds and f.level is Level.MISSING for w in f.missing}
-    return " and ".join((*_counted(holding, "answer"), *_counted(asked, "clearance")))
+    needed = (*_counted(holding, "answer"), *_counted(asked, "clearance"))
+    return f"needs {' and '.join(needed)}" if needed else ""
 
 
 def _counted(things: Iterable[str], name: str) -> tuple[str, ...]:

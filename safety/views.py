@@ -74,7 +74,7 @@ def screen_page(
         patient,
         status=422 if sent else 200,
         step="screen",
-        still_open={"screen": reading.open_words(seen)},
+        facts_known=facts,
         **_read(seen),
         **_kept(patient, seen),
         clearances=[(c, _validity(c, today())) for c in clearances],

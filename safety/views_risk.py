@@ -76,6 +76,7 @@ def risk(request: HttpRequest, patient_id: int) -> HttpResponse:
         "safety/risk.html",
         patient,
         step="risk",
+        facts_known=situation.facts,
         risks=[(found, lines(found), _sections(found)) for found in reading.risks(seen)],
         category=words.CATEGORY_WORDS[situation.density.category],
         density=words.density_words(situation),

@@ -37,13 +37,16 @@ def facts(request: HttpRequest, patient_id: int) -> HttpResponse:
     known = entered(patient, today())
     answered = known.assessment.answered if known.assessment else {}
     try:
-        shown = readings(facts_from(known), answered, _size_days(known))
+        found = facts_from(known)
     except Contradiction as contradiction:
         problems = contradiction.problems
         return patient_page(
             request, "patients/contradiction.html", patient, problems=problems, sections=SECTIONS
         )
-    return patient_page(request, "patients/facts.html", patient, **_overview(shown))
+    shown = readings(found, answered, _size_days(known))
+    return patient_page(
+        request, "patients/facts.html", patient, facts_entered=found, **_overview(shown)
+    )
 
 
 def _size_days(known: Entered) -> dict[str, dt.date]:
@@ -57,7 +60,6 @@ def _overview(shown: list[Reading]) -> dict[str, Any]:
     return {
         "readings": shown,
         "open_count": count,
-        "still_open": {"facts": f"{count} not recorded"} if count else {},
         "next_open": unrecorded[0].section if unrecorded else None,
     }
 
@@ -130,6 +132,7 @@ def _section_page(request: HttpRequest, sheet: Sheet) -> HttpResponse:
         request,
         "patients/section.html",
         known.patient,
+        steps_of_plan=True,
         status=422 if sheet.data is not None else 200,
         sheet=sheet,
         tables=tables(known.patient, sheet.kinds),
@@ -185,7 +188,13 @@ def withdraw(request: HttpRequest, patient_id: int, kind: str, row_id: int) -> H
     if request.method == "GET" or not form.is_valid():
         table = tables(patient, (kind,), only=row.pk)[0]
         return patient_page(
-            request, "patients/withdraw.html", patient, form=form, table=table, row=row
+            request,
+            "patients/withdraw.html",
+            patient,
+            steps_of_plan=True,
+            form=form,
+            table=table,
+            row=row,
         )
     reason = form.cleaned_data["reason"]
     actions.withdraw(row=row, reason=reason, by=signed_in(request), at=timezone.now())

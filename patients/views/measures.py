@@ -45,6 +45,7 @@ def measures(request: HttpRequest, patient_id: int) -> HttpResponse:
         "patients/measures.html",
         patient,
         step="measures",
+        facts_entered=facts,
         page=page,
         layouts=LAYOUTS.values(),
     )

@@ -88,11 +88,16 @@ _OUTCOME = (
 )
 
 
-def stale_reasons(plan: Plan, today: dt.date, limits: Clinic | None = None) -> tuple[str, ...]:
-    """Return why the plan would be drafted otherwise today; nothing where it would not."""
+def stale_reasons(
+    plan: Plan, today: dt.date, limits: Clinic | None = None, facts: Facts | None = None
+) -> tuple[str, ...]:
+    """Return why the plan would be drafted otherwise today; nothing where it would not.
+
+    limits, facts   those of today, where they have been read already
+    """
     limits = limits_in_force() if limits is None else limits
     try:
-        now = facts_for(plan.patient, today)
+        now = facts_for(plan.patient, today) if facts is None else facts
     except Contradiction as contradiction:
         return (f"What is entered now cannot stand together: {contradiction}.",)
     reasons = []

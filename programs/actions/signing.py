@@ -10,6 +10,7 @@ from uuid import UUID
 from django.contrib.auth.models import User
 
 from patients import audit
+from patients.facts import Facts
 from patients.models import Audit, Patient
 from programs import snapshot
 from programs.actions.known import (
@@ -80,13 +81,16 @@ def sign_plan(
     return signed
 
 
-def why_not(plan: Plan, today: dt.date, changes: Sequence[PlanEdit]) -> tuple[str, ...]:
+def why_not(
+    plan: Plan, today: dt.date, changes: Sequence[PlanEdit], facts: Facts | None = None
+) -> tuple[str, ...]:
     """Return why an open draft cannot be signed as it stands; nothing where it can.
 
     changes   those of the plan that stand
+    facts     those of today, where they have been read already
     """
     try:
-        _signable(plan, today, changes)
+        _signable(plan, today, changes, facts)
     except Stale as stale:
         return stale.reasons
     except NotDone as refusal:
@@ -94,10 +98,12 @@ def why_not(plan: Plan, today: dt.date, changes: Sequence[PlanEdit]) -> tuple[st
     return ()
 
 
-def _signable(plan: Plan, today: dt.date, changes: Sequence[PlanEdit]) -> Basis:
+def _signable(
+    plan: Plan, today: dt.date, changes: Sequence[PlanEdit], facts: Facts | None = None
+) -> Basis:
     """Return what the plan is held against. Raises Stale or NotDone where it cannot be signed."""
     limits = limits_in_force()
-    if reasons := stale_reasons(plan, today, limits):
+    if reasons := stale_reasons(plan, today, limits, facts):
         raise Stale(reasons)
     if not plan.proposed["issuable"]:
         raise NotDone("Nothing may be issued while the findings at the top stand.")

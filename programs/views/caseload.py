@@ -15,6 +15,12 @@ from patients.views.common import today
 from programs.due import REVIEW_WEEKS, Due, review_due
 from programs.models import Plan, Review, SessionLog, SignedPlan
 
+#: An entry of a log after which someone speaks to the person: a fall, a warning sign, pain of 6 or
+#: more; of 4 or 5 where it did not settle, or nobody wrote down whether it did.
+ALARMING = (
+    Q(fell=True) | ~Q(red_flag="") | Q(pain__gte=6) | (Q(pain__gte=4) & ~Q(pain_settled=True))
+)
+
 
 @dataclass(frozen=True, kw_only=True)
 class ToSpeakTo:
@@ -57,14 +63,9 @@ def _last_review(field: str) -> Subquery:
 
 
 def speak_to() -> list[ToSpeakTo]:
-    """Return who told of a fall, a red flag or pain since the last review, the newest first.
-
-    Pain of 6 or more; of 4 or 5 where it did not settle, or nobody wrote down whether it did.
-    """
-    unsettled = Q(pain__gte=4) & ~Q(pain_settled=True)
-    alarm = Q(fell=True) | ~Q(red_flag="") | Q(pain__gte=6) | unsettled
+    """Return who told of a fall, a red flag or pain since the last review, the newest first."""
     rows = (
-        SessionLog.objects.filter(alarm, withdrawn_at=None)
+        SessionLog.objects.filter(ALARMING, withdrawn_at=None)
         .annotate(reviewed=_last_review("at"))
         .filter(Q(reviewed=None) | Q(entered_at__gt=F("reviewed")))
         .select_related("patient")

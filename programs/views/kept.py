@@ -10,10 +10,13 @@ from typing import Any
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import get_object_or_404
 
+from patients.assembly import Contradiction
+from patients.facts import Facts
 from patients.models import Patient
-from patients.views.common import patient_page
-from programs.actions.known import standing
+from patients.views.common import patient_page, today
+from programs.actions.known import facts_for, standing
 from programs.models import Plan, PlanEdit
+from programs.views.open_steps import newest_plans
 from programs.week import Week
 from programs.week_document import read_weeks
 
@@ -30,11 +33,7 @@ class Kept:
     def of(cls, patient_id: int) -> Kept:
         """Read them. Raises Http404 where there is no such patient."""
         patient = get_object_or_404(Patient, pk=patient_id)
-        held = list(
-            Plan.objects.filter(patient=patient, state__in=(Plan.DRAFT, Plan.SIGNED))
-            .select_related("made_by", "signed")
-            .order_by("-version")[:2]
-        )
+        held = list(newest_plans(patient).select_related("made_by", "signed"))
         for plan in held:
             plan.patient = patient
         return cls(
@@ -43,26 +42,30 @@ class Kept:
             signed=next((plan for plan in held if plan.state == Plan.SIGNED), None),
         )
 
+    @property
+    def newest(self) -> list[Plan]:
+        """Return those of the two that there are."""
+        return [plan for plan in (self.open, self.signed) if plan is not None]
+
     @cached_property
     def changes(self) -> list[PlanEdit]:
         """Return the changes of the open draft that stand."""
         return standing(self.open) if self.open else []
 
-    @property
-    def still_open(self) -> dict[str, str]:
-        """Return what is still open, in words, by step."""
-        if self.open is None:
-            return {} if self.signed else {"plan": "not drafted"}
-        if not self.open.proposed["issuable"]:
-            return {"plan": "a finding stops it"}
-        return {"sign": f"version {self.open.version} unsigned"}
+    @cached_property
+    def facts_known(self) -> Facts | None:
+        """Return all that is known today; None where what was entered cannot stand together."""
+        try:
+            return facts_for(self.patient, today())
+        except Contradiction:
+            return None
 
 
 def program_page(
     request: HttpRequest, template: str, kept: Kept, *, step: str, status: int = 200, **context: Any
 ) -> HttpResponse:
     """Render a page of a program with banner and steps."""
-    more = {"kept": kept, "step": step, "still_open": kept.still_open}
+    more = {"kept": kept, "step": step}
     return patient_page(request, template, kept.patient, status=status, **more | context)
 
 

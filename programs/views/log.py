@@ -172,6 +172,7 @@ def _log_page(
         held.kept,
         status=status,
         step="log",
+        steps_of_plan=True,
         held=held,
         week=week,
         first=first,
@@ -243,6 +244,7 @@ def _add_page(
         kept,
         status=status,
         step="log",
+        steps_of_plan=True,
         form=form,
         **_token(request),
     )
@@ -264,6 +266,7 @@ def log_withdraw(request: HttpRequest, patient_id: int, row_id: int) -> HttpResp
             kept,
             status=200 if request.method == "GET" else 422,
             step="log",
+            steps_of_plan=True,
             form=form,
             row=row,
         )

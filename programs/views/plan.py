@@ -33,8 +33,11 @@ def plan(request: HttpRequest, patient_id: int) -> HttpResponse:
     kept = Kept.of(patient_id)
     if kept.open is not None:
         limits = limits_in_force()
-        reasons = stale_reasons(kept.open, today(), limits)
-        return _plan_page(request, kept, kept.open, kept.changes, limits, stale=reasons)
+        facts = kept.facts_known
+        reasons = stale_reasons(kept.open, today(), limits, facts)
+        return _plan_page(
+            request, kept, kept.open, kept.changes, limits, stale=reasons, facts_known=facts
+        )
     if kept.signed is not None:
         return _plan_page(request, kept, kept.signed, standing(kept.signed))
     return _no_plan(request, kept)

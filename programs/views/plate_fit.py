@@ -41,6 +41,7 @@ from programs.plate import (
 )
 from programs.plate_sheet import BONE_DOSE_NOTE, Person, PlateSheet, Stay, person, plate_sheet
 from programs.plate_words import KINDS, frequency_words, motion_words
+from programs.views.open_steps import newest_plans
 from safety.findings import Modality
 from safety.screen import screen
 from safety.words import LEVEL_WORDS
@@ -103,6 +104,7 @@ class Looked:
     """What is known for looking at plates for one person."""
 
     patient: Patient
+    plans: Sequence[Plan]
     facts: Facts
     resume: Resume
     clinic: Clinic
@@ -131,12 +133,12 @@ def _look(patient: Patient, codes: Sequence[str]) -> Looked:
     rows = list(ClinicPlate.objects.filter(retired_at=None))
     wanted = [row for row in rows if _code(row) in codes or not (own or codes)]
     prefetch_related_objects(wanted, "measurements")
-    newest = Plan.objects.filter(patient=patient).exclude(state=Plan.DROPPED)
-    plan = newest.order_by("-version").first()
+    plans = list(newest_plans(patient))
     return Looked(
         patient=patient,
+        plans=plans,
         facts=facts,
-        resume=_resume(resume_of(plan)) if plan else FROM_THE_START,
+        resume=_resume(resume_of(plans[0])) if plans else FROM_THE_START,
         clinic=limits_in_force(),
         own=[
             Offered(code=f"own-{place}", known=known_plate(plate), row=None)
@@ -230,6 +232,8 @@ def _fit_page(request: HttpRequest, patient: Patient, *, refused: str = "") -> H
         status=422 if refused else 200,
         refused=refused,
         looked=looked,
+        facts_known=looked.facts,
+        plans_known=looked.plans,
         ticked=ticked,
         judged=[judged(one, who) for one in seen],
         who=who,
@@ -304,6 +308,8 @@ def appraisal(request: HttpRequest, patient_id: int) -> HttpResponse:
         patient,
         step="plates",
         looked=looked,
+        facts_known=looked.facts,
+        plans_known=looked.plans,
         chosen=[one.code for one in chosen],
         most=MOST_SIDE_BY_SIDE,
         made=made,

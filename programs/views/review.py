@@ -153,6 +153,7 @@ def _page(request: HttpRequest, page: Shown, status: int = 200) -> HttpResponse:
         status=status,
         step="review",
         seen=seen,
+        steps_of_plan=True,
         form=page.form,
         old_facts=_old_facts(page.known),
         weeks=_weeks(seen),

@@ -48,6 +48,7 @@ def what_if(request: HttpRequest, patient_id: int) -> HttpResponse:
         "programs/what_if.html",
         kept,
         step="plan",
+        facts_known=facts,
         form=form,
         names=NAMES,
         room=asked.room(),

@@ -61,10 +61,10 @@ def test_one_stop_for_all(symptoms: dict[str, str], same_day: bool) -> None:
     [
         ({}, ""),
         ({"symptoms": {"fever": "yes"}}, "stopped"),
-        ({"conditions": {"stones": "yes"}}, "1 clearance"),
-        ({"conditions": {"stones": "yes", "epilepsy": "yes"}}, "2 clearances"),
-        ({"conditions": {"stones": "unknown"}}, "1 answer"),
-        ({"fractures": None, "conditions": {"stones": "yes"}}, "1 answer and 1 clearance"),
+        ({"conditions": {"stones": "yes"}}, "needs 1 clearance"),
+        ({"conditions": {"stones": "yes", "epilepsy": "yes"}}, "needs 2 clearances"),
+        ({"conditions": {"stones": "unknown"}}, "needs 1 answer"),
+        ({"fractures": None, "conditions": {"stones": "yes"}}, "needs 1 answer and 1 clearance"),
     ],
 )
 def test_what_is_open_in_a_few_words(changes: dict[str, Any], expected: str) -> None:
