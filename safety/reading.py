@@ -85,10 +85,14 @@ class Unasked:
 
 @dataclass(frozen=True, kw_only=True)
 class Group:
-    """All that is said of one modality, or of the whole program."""
+    """All that is said of one modality, or of the whole program.
+
+    stopped   something stops all, whatever stands here
+    """
 
     about: Modality | str
     status: Status | None
+    stopped: bool
     why: str
     shown: tuple[Shown, ...]
     unasked: tuple[Unasked, ...]
@@ -100,16 +104,21 @@ class Group:
 
     @property
     def status_words(self) -> str:
-        """Return where it stands."""
+        """Return where it stands; nothing is allowed while something stops all."""
+        status = self.status or Status.INCLUDED
+        if self.stopped and status is not Status.EXCLUDED:
+            return "Stopped"
         return {
-            Status.INCLUDED: "In the program",
+            Status.INCLUDED: "Allowed",
             Status.ON_HOLD: "On hold",
-            Status.EXCLUDED: "Left out",
-        }[self.status or Status.INCLUDED]
+            Status.EXCLUDED: "Excluded",
+        }[status]
 
     @property
     def status_class(self) -> str:
         """Return the ending of the CSS class of its status."""
+        if self.stopped:
+            return "contraindicated"
         by_status = {Status.ON_HOLD: "needs_clearance", Status.EXCLUDED: "contraindicated"}
         return by_status.get(self.status or Status.INCLUDED, "fine")
 
@@ -204,7 +213,7 @@ def groups(seen: Screen) -> tuple[Group, ...]:
 def whole(seen: Screen) -> Group:
     """Return what is said of the whole program and stops nothing."""
     found = [f for f in seen.findings if f.about == ALL and not f.blocks]
-    return _of(ALL, None, "", found)
+    return _of(ALL, None, "", found, stopped=bool(seen.blocked))
 
 
 def risks(seen: Screen) -> tuple[RiskReading, ...]:
@@ -241,14 +250,23 @@ def asks_for(finding: Finding) -> str:
 def _group(seen: Screen, modality: Modality) -> Group:
     found = [f for f in seen.findings if f.about == modality]
     status = seen.status(modality)
-    return _of(modality, status, _why(seen, modality, status), found)
+    why = _why(seen, modality, status)
+    return _of(modality, status, why, found, stopped=bool(seen.blocked))
 
 
-def _of(about: Modality | str, status: Status | None, why: str, found: Iterable[Finding]) -> Group:
+def _of(
+    about: Modality | str,
+    status: Status | None,
+    why: str,
+    found: Iterable[Finding],
+    *,
+    stopped: bool,
+) -> Group:
     found = list(found)
     return Group(
         about=about,
         status=status,
+        stopped=stopped,
         why=why,
         shown=tuple(_shown(f) for f in found if not _only_asks(f)),
         unasked=_unasked([f for f in found if _only_asks(f)]),

@@ -9,7 +9,6 @@ from typing import Any
 from django.contrib import messages
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import get_object_or_404, redirect, render
-from django.urls import NoReverseMatch, reverse
 from django.utils import timezone
 from django.views.decorators.http import require_GET, require_http_methods, require_POST
 
@@ -45,15 +44,8 @@ def screen(request: HttpRequest, patient_id: int) -> HttpResponse:
     except Contradiction as contradiction:
         return _contradiction_page(request, patient, contradiction)
     messages.success(request, "Kept as you read it.")
-    return redirect(_onward(patient))
-
-
-def _onward(patient: Patient) -> str:
-    """Return the address of the plan, or of the screen where there is no such page."""
-    try:
-        return reverse("programs:plan", args=[patient.pk])
-    except NoReverseMatch:
-        return reverse("safety:screen", args=[patient.pk])
+    # Where something stops all there is nothing to draft.
+    return redirect("safety:screen" if "stay" in request.POST else "programs:plan", patient.pk)
 
 
 def screen_page(

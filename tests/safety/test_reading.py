@@ -78,12 +78,12 @@ def _plate(**changes: Any) -> reading.Group:
 @pytest.mark.parametrize(
     ("changes", "status", "css", "why"),
     [
-        ({}, "In the program", "fine", ""),
-        ({"conditions": {"aneurysm": "yes"}}, "Left out", "contraindicated", "Aneurysm"),
+        ({}, "Allowed", "fine", ""),
+        ({"conditions": {"aneurysm": "yes"}}, "Excluded", "contraindicated", "Aneurysm"),
         ({"conditions": {"stones": "yes"}}, "On hold", "needs_clearance", "waits for clearance of"),
         ({"fractures": None}, "On hold", "needs_clearance", "waits for an answer: fractures"),
         ({"conditions": None}, "On hold", "needs_clearance", "waits for 29 answers"),
-        ({"conditions": {"chronic_back_pain": "yes"}}, "In the program", "fine", "start dose only"),
+        ({"conditions": {"chronic_back_pain": "yes"}}, "Allowed", "fine", "start dose only"),
     ],
 )
 def test_where_a_modality_stands(changes: dict[str, Any], status: str, css: str, why: str) -> None:
@@ -91,6 +91,14 @@ def test_where_a_modality_stands(changes: dict[str, Any], status: str, css: str,
     assert (group.status_words, group.status_class) == (status, css)
     assert group.why.startswith(why)
     assert group.empty == (not changes)
+
+
+def test_nothing_is_allowed_while_something_stops_all() -> None:
+    groups = reading.groups(screened(symptoms={"fever": "yes"}, conditions={"aneurysm": "yes"}))
+    found = {(group.status_words, group.status_class) for group in groups}
+    assert ("Excluded", "contraindicated") in found
+    assert ("Stopped", "contraindicated") in found
+    assert len(found) == 2
 
 
 @pytest.mark.parametrize(
@@ -274,5 +282,7 @@ def test_overdue_the_day_after() -> None:
 
 def test_statuses_are_all_in_words() -> None:
     for status in Status:
-        group = reading.Group(about=Modality.PLATE, status=status, why="", shown=(), unasked=())
+        group = reading.Group(
+            about=Modality.PLATE, status=status, stopped=False, why="", shown=(), unasked=()
+        )
         assert group.status_words

@@ -55,8 +55,8 @@ def standing(html: str) -> list[tuple[str, str]]:
 
 def test_the_steady_person(signed_in: Client) -> None:
     html = page(signed_in)
-    assert standing(html) == [("In the program", "")] * 5
-    assert html.count("Nothing was found, and everything that bears on it is recorded.") == 5
+    nothing = '<span class="quiet">nothing found, everything that bears on it is recorded</span>'
+    assert standing(html) == [("Allowed", nothing)] * 5
     assert "Stop." not in html
     words = plain(html)
     assert "Bone density: low bone mass" in words
@@ -86,10 +86,10 @@ def test_a_vertebral_fracture(signed_in: Client) -> None:
     waits = "waits for clearance of: Vertebral fracture, or two or more low-trauma fractures"
     assert status[0] == ("On hold", waits)
     assert status[1] == (
-        "In the program",
+        "Allowed",
         "form before load, spine not bent or twisted under load",
     )
-    assert status[2] == ("In the program", "to 1.5 body weights")
+    assert status[2] == ("Allowed", "to 1.5 body weights")
     words = plain(html)
     assert "On record: Fracture: vertebra, 10 February 2023, healed." in words
     assert "this person counts as fragile" in words
@@ -123,7 +123,7 @@ def test_a_fresh_fracture_stops_too(signed_in: Client) -> None:
 
 def test_most_serious_first_and_the_reason_why(signed_in: Client) -> None:
     html = page(signed_in, conditions={"aneurysm": "yes", "stones": "yes", "epilepsy": "unknown"})
-    assert standing(html)[0] == ("Left out", "Aneurysm (aorta or brain)")
+    assert standing(html)[0] == ("Excluded", "Aneurysm (aorta or brain)")
     plate = html[html.index('aria-labelledby="plate"') :].partition("</section>")[0]
     order = re.findall(r'<strong class="level">(.*?)\.</strong>', plate)
     assert order == ["Contraindicated", "Needs clearance", "Not recorded"]
@@ -186,6 +186,17 @@ def keep(client: Client, patient_id: int) -> Any:
     return client.post(address("screen", patient_id), {"patient": patient_id})
 
 
+def test_from_a_stopped_screen_nothing_leads_to_the_plan(signed_in: Client) -> None:
+    patient = known_patient(symptoms={"fever": "yes"})
+    html = text_of(signed_in.get(address("screen", patient.pk)))
+    assert "Keep this screen</button>" in html
+    assert "go on to the plan" not in html
+    assert {status for status, _ in standing(html)} == {"Stopped"}
+    sent = {"patient": patient.pk, "stay": "yes"}
+    answered = signed_in.post(address("screen", patient.pk), sent)
+    assert answered["Location"] == address("screen", patient.pk)
+
+
 def test_the_screen_is_kept_when_asked(signed_in: Client) -> None:
     patient = known_patient()
     assert "Not kept today yet." in text_of(signed_in.get(address("screen", patient.pk)))
@@ -246,7 +257,7 @@ def test_a_clearance_lifts_the_finding_and_stays_to_be_read(signed_in: Client) -
     answered = signed_in.post(address("clearance_add", patient.pk), typed(patient.pk), follow=True)
     html = text_of(answered)
     assert "Recorded: cleared by Urology clinic for vibration plate." in html
-    assert standing(html)[0] == ("In the program", "")
+    assert standing(html)[0] == ("Allowed", "")
     assert "Cleared by Urology clinic, 1 February 2026 to 1 August 2026." in html
     assert "Clearances on record" in html
     assert Clearance.objects.get().recorded_by.username == "m.ferro"
@@ -288,7 +299,7 @@ def test_a_clearance_of_what_is_no_condition(signed_in: Client) -> None:
     patient = known_patient(fractures=[fracture("vertebra", "2023-02-10")])
     sent = typed(patient.pk, subject="vertebral_fracture", finding="fragile_spine.plate")
     html = text_of(signed_in.post(address("clearance_add", patient.pk), sent, follow=True))
-    assert standing(html)[0][0] == "In the program"
+    assert standing(html)[0][0] == "Allowed"
 
 
 def test_a_clearance_is_struck_out_with_a_reason(signed_in: Client) -> None:
