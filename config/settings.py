@@ -32,6 +32,10 @@ INSTALLED_APPS = [
     "programs",
 ]
 
+# What stands as a mark in every picture on Measures; patients knows nothing of programs, so
+# that the name is given here. Each takes a patient and returns patients.charts.Mark.
+MEASURES_MARKS = ["programs.views.marks.signed_programs"]
+
 MIDDLEWARE = [
     "config.middleware.response_headers",
     "django.middleware.security.SecurityMiddleware",
@@ -122,7 +126,10 @@ AUTH_PASSWORD_VALIDATORS = [
 ]
 
 LANGUAGE_CODE = "en"
-LANGUAGES = [("en", "English")]
+# Of the patients' papers alone; the pages are in English.
+LANGUAGES = [("en", "English"), ("es", "Spanish")]
+# Before any other app's, so that a paper says what ours says.
+LOCALE_PATHS = [BASE_DIR / "programs" / "locale"]
 FORMAT_MODULE_PATH = ["config.formats"]
 USE_TZ = True
 TIME_ZONE = os.environ.get("CALCAR_TIME_ZONE") or time_zone()
