@@ -9,7 +9,7 @@ from safety.sources import cite
 START_MIN = 75
 STEADY_MIN = 120
 UNSTEADY_MIN = 180
-RISE_MIN = 15
+RISE_MIN = 30
 SHORT_MIN_A_DAY = 10
 
 LIMITS = {

@@ -35,7 +35,7 @@ NEW_RUNG = Limit(
     name="new_rung_impacts",
     value=NEW_RUNG_IMPACTS,
     unit="impacts",
-    text="A stronger impact starts with at most 20 a session",
+    text=f"A stronger impact starts with at most {NEW_RUNG_IMPACTS} a session",
     source=cite("project"),
     judgement=50,
 )

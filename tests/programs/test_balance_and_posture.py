@@ -19,10 +19,11 @@ def test_goal_follows_fall_risk(risk: str, goal: int) -> None:
 
 
 def test_minutes_rise_from_75_and_never_in_a_deload_week() -> None:
+    """Fifteen to thirty minutes more a week: from memory, to be confirmed."""
     minutes = balance.ramp(180)
     assert minutes[0] == 75
     for week, (before, after) in enumerate(itertools.pairwise(minutes), start=2):
-        assert 0 <= after - before <= 15
+        assert 0 <= after - before <= 30
         assert not is_deload(week) or after == before
 
 

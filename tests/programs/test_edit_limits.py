@@ -122,13 +122,13 @@ def test_the_first_week_rises_from_where_the_draft_starts() -> None:
 
 
 def test_a_stronger_impact_starts_low_and_stays_within_the_group() -> None:
-    was = STEADY.made.weeks[10].impact
+    was = STEADY.made.weeks[9].impact
     assert was is not None
     able = [
         e for e in choices(Modality.IMPACT, STEADY) if e.counted and (e.peak_bw or 0) > was.peak_bw
     ]
     stronger = able[0].code
-    swap = edit("impact.exercises", stronger, 11, 11, old=was.exercises[0])
+    swap = edit("impact.exercises", stronger, 10, 10, old=was.exercises[0])
     assert (was.impacts or 0) > rises.NEW_RUNG.value
     assert "new_rung_impacts" in {b.name for b in on(STEADY, swap).reasoned}
     assert all((e.peak_bw or 0) <= 4 for e in choices(Modality.IMPACT, STEADY))

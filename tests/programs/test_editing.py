@@ -54,8 +54,13 @@ def test_a_change_is_kept_with_who_was_now_and_why(plan: Plan, clinician: User) 
     plan.refresh_from_db()
     row = PlanEdit.objects.get()
     assert (row.seq, row.first_seq, row.week_from, row.week_to) == (1, 1, 1, 3)
-    assert (row.old, row.new, row.reason, row.by) == ([75, 90, 105], 60, "Tires easily.", clinician)
-    assert [week["balance"]["minutes"] for week in plan.weeks[:4]] == [60, 60, 60, 105]
+    assert (row.old, row.new, row.reason, row.by) == (
+        [75, 105, 120],
+        60,
+        "Tires easily.",
+        clinician,
+    )
+    assert [week["balance"]["minutes"] for week in plan.weeks[:4]] == [60, 60, 60, 120]
     assert plan.proposed["weeks"][0]["balance"]["minutes"] == 75
     assert plan.lock == 2
     line = Audit.objects.get(action="edit plan")

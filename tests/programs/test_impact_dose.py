@@ -43,7 +43,10 @@ def test_count_rises_to_fifty_then_days_then_the_rung() -> None:
     assert [s.impacts for s in steps[:6]] == [10, 20, 30, 30, 40, 50]
     assert steps[6].days == 4
     assert steps[8].exercise is not steps[0].exercise
-    assert steps[8].impacts == 20
+    assert steps[8].impacts == 30
+    assert [s.exercise.code for s in steps[8:17:4]] == [
+        e.code for e in impact_ladder(4.0, STEP)[1:4]
+    ]
 
 
 def test_group_b_rises_every_second_week() -> None:
