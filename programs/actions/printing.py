@@ -17,10 +17,12 @@ from django.contrib.staticfiles import finders
 from django.template.loader import render_to_string
 from django.utils import translation
 
+from programs.actions import press
+from programs.actions.press import PaperRefused, PaperUnavailable
 from programs.handout.said import Issue
 
-#: An address that nothing answers (RFC 6761); the fetcher alone knows what is meant by it.
-HERE = "https://paper.invalid"
+__all__ = ["PAPERS", "TYPES_PT", "PaperRefused", "PaperUnavailable", "pdf", "unprintable"]
+
 #: All that a paper may use.
 FILES = frozenset(
     {
@@ -38,22 +40,14 @@ FACES = {
 #: Paper sizes by the name that CSS knows them by.
 PAPERS = {"A4": "A4", "Letter": "letter"}
 TYPES_PT = (16, 20)
-#: Most lines of doses that fit beside an exercise's picture and steps on one Letter page.
-BESIDE_STEPS = {16: 8, 20: 3}
+#: Most doses that fit beside an exercise's picture, with its steps below, on one Letter page.
+BESIDE_FIGURE = {16: 14, 20: 6}
 
 _MARGIN_MM = 20
 #: The width of a line in points, on the narrower paper; the height of a line at the head of a
 #: page; then comes a gap. The foot is one line with its gap. For colleagues it is all smaller.
 _LINE_PT, _HEAD_PT, _HEAD_LINE_MM, _HEAD_GAP_MM, _FOOT_MM = 476, 14, 6.4, 6.0, 12.0
 _SMALL = 10 / 14
-
-
-class PaperRefused(RuntimeError):
-    """Raised for a paper that asks for anything but the project's own files."""
-
-
-class PaperUnavailable(RuntimeError):
-    """Raised where the machine lacks a library that makes PDF files."""
 
 
 def pdf(
@@ -75,19 +69,21 @@ def pdf(
         **context,
         "issue": issue,
         "language": language,
+        "paper": paper,
         "type_pt": type_pt,
-        "beside_steps": BESIDE_STEPS.get(type_pt),
+        "beside_figure": BESIDE_FIGURE.get(type_pt),
         "draft": draft,
     }
     with translation.override(language):
         text = render_to_string(template, shown)
-    return _printed(printable(text), _page(PAPERS[paper], issue, type_pt))
+        page = _page(PAPERS[paper], issue, type_pt)
+    return press.apart(press.Order(text=printable(text), sheet=page, files=_files()))
 
 
 def _page(size: str, issue: Issue | None, type_pt: int) -> str:
     """Return the size of the page, with room at its head for the longest names."""
     small = _SMALL if type_pt < min(TYPES_PT) else 1.0
-    head = f"{issue.name}, born {issue.born}" if issue else ""
+    head = f"{issue.name}, {translation.gettext('born')} {issue.born}" if issue else ""
     lines = _lines(printable(head), _HEAD_PT * small)
     top = _MARGIN_MM + (lines * _HEAD_LINE_MM + _HEAD_GAP_MM) * small
     # Half of a table's outer rule lies outside of the table.
@@ -107,46 +103,16 @@ def _lines(text: str, size_pt: float) -> int:
     return lines
 
 
-def _printed(text: str, page: str) -> bytes:
-    try:
-        from weasyprint import CSS, HTML
-        from weasyprint.urls import FatalURLFetchingError
-    except OSError as error:
-        raise PaperUnavailable(
-            "This machine lacks a library that makes PDF files: ./run says which."
-        ) from error
-    fetcher = _fetcher()
-    try:
-        document = HTML(string=text, base_url=HERE, url_fetcher=fetcher)
-        sheet = CSS(string=page, base_url=HERE, url_fetcher=fetcher)
-        made: bytes = document.write_pdf(pdf_variant="pdf/ua-1", stylesheets=[sheet])
-    except FatalURLFetchingError as error:
-        # Not an Exception, so nothing further up would catch it.
-        raise PaperRefused(str(error)) from error
-    return made
-
-
-def _fetcher() -> Any:
-    """Return a fetcher that answers the papers' own files and refuses all else for good."""
-    from weasyprint.urls import URLFetcher, URLFetcherResponse
-
-    class OwnFilesOnly(URLFetcher):  # type: ignore[misc]
-        def fetch(self, url: str, headers: object = None) -> Any:
-            name = url.removeprefix(f"{HERE}/static/")
-            if name not in FILES:
-                raise ValueError(f"a paper asked for {url}")
-            kind = "text/css" if name.endswith(".css") else "application/octet-stream"
-            return URLFetcherResponse(url, _file(name), {"Content-Type": kind})
-
-    return OwnFilesOnly(fail_on_errors=True)
+def _files() -> dict[str, str]:
+    """Return where each file lies that a paper may use."""
+    return {name: _place(name) for name in sorted(FILES)}
 
 
 @lru_cache
-def _file(name: str) -> bytes:
+def _place(name: str) -> str:
     found = finders.find(name)
     assert isinstance(found, str)
-    with open(found, "rb") as file:
-        return file.read()
+    return found
 
 
 # --- Letters that the typefaces lack ---------------------------------------------------------
@@ -189,9 +155,7 @@ def _widths() -> dict[int, float]:
 
 def _face(name: str) -> tuple[dict[int, str], dict[str, tuple[int, int]], int]:
     """Return a typeface's glyph of each code point, the glyphs' widths, and their unit."""
-    from io import BytesIO
-
     from fontTools.ttLib import TTFont  # type: ignore[import-untyped]
 
-    font = TTFont(BytesIO(_file(name)))
-    return font.getBestCmap(), font["hmtx"].metrics, font["head"].unitsPerEm
+    with TTFont(_place(name)) as font:
+        return font.getBestCmap(), font["hmtx"].metrics, font["head"].unitsPerEm

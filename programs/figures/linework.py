@@ -64,6 +64,34 @@ class Frame:
     ground: float
 
 
+@dataclass(frozen=True)
+class Extent:
+    """How far marks reach: left, bottom, right, top."""
+
+    left: float
+    bottom: float
+    right: float
+    top: float
+
+
+def extent_of(marks: Iterable[Mark]) -> Extent:
+    """Return how far marks reach, half of their lines included."""
+    found = [(x, y, edge) for mark in marks for points, edge in (_edged(mark),) for x, y in points]
+    return Extent(
+        left=min(x - edge for x, _, edge in found),
+        bottom=min(y - edge for _, y, edge in found),
+        right=max(x + edge for x, _, edge in found),
+        top=max(y + edge for _, y, edge in found),
+    )
+
+
+def _edged(mark: Mark) -> tuple[tuple[Point, ...], float]:
+    """Return a mark's points and how far it is drawn beyond them."""
+    if isinstance(mark, Disc):
+        return (mark.centre,), mark.radius + mark.width / 2
+    return mark.points, mark.width / 2
+
+
 def svg_of(mark: Mark, frame: Frame) -> str:
     """Return one SVG element, presentation attributes only."""
     if isinstance(mark, Disc):

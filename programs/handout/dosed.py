@@ -7,8 +7,8 @@ from collections.abc import Callable, Mapping, Sequence
 from programs.exercises import EXERCISES, Exercise
 from programs.figures import figure_svg
 from programs.handout import doses
-from programs.handout.said import Block, Chapter, Dose, Words, gettext_noop
-from programs.handout.weeks import Week
+from programs.handout.said import Block, Chapter, Dose, DoseTable, Words, gettext_noop
+from programs.handout.weeks import Week, phases, span_words
 from safety.findings import Modality
 
 TITLES: Mapping[str, str] = {
@@ -25,8 +25,15 @@ _LIFT = (
     gettext_noop("Take 2 seconds to lift and 2 seconds to lower."),
     gettext_noop("Breathe out as you lift. Never hold your breath."),
     gettext_noop("Rest for 60 seconds after each set."),
-    gettext_noop("Choose a weight that fits the lines below where none is given."),
+    gettext_noop("Choose a weight that fits the table where none is given."),
 )
+_SETS_HEADS = (
+    gettext_noop("Weeks"),
+    gettext_noop("Sets"),
+    gettext_noop("Repeats"),
+    gettext_noop("Spare"),
+)
+_SPARE = gettext_noop("Spare: stop each set when you could still do this many more.")
 _LAND = (
     gettext_noop("Stand on a firm floor in firm shoes, with a worktop in reach."),
     gettext_noop("Rest for 1 minute after each 10 times."),
@@ -69,17 +76,11 @@ def chapters(weeks: Sequence[Week], words: Words) -> tuple[Chapter, ...]:
 
 
 def _lifting(weeks: Sequence[Week], words: Words) -> Chapter:
-    def often(week: Week) -> int | None:
-        return week["resistance"]["sessions"] if week["resistance"] else None
-
-    def spare(week: Week) -> int | None:
-        return week["resistance"]["reps_in_reserve"] if week["resistance"] else None
-
     codes = _codes(weeks, "resistance")
     blocks = tuple(
         block(
             code,
-            doses.doses(weeks, doses.lift_of(code), lambda d: doses.lift_words(d, words), words),
+            doses.doses(weeks, doses.load_of(code), lambda kg: doses.load_words(kg, words), words),
             words,
         )
         for code in codes
@@ -87,12 +88,31 @@ def _lifting(weeks: Sequence[Week], words: Words) -> Chapter:
     return Chapter(
         title=title(Modality.RESISTANCE, weeks, words),
         do=_told(_LIFT, words),
-        doses=(
-            *doses.in_turn(weeks, often, lambda n: f"{doses.often_words(n, words)}.", words),
-            *doses.in_turn(weeks, spare, lambda n: doses.spare_words(n, words), words),
-        ),
+        doses=_often(weeks, Modality.RESISTANCE, words),
+        table=_sets(weeks, words),
         blocks=blocks,
     )
+
+
+def _sets(weeks: Sequence[Week], words: Words) -> DoseTable:
+    """Return what all lifts of a week share: sets, repeats, and how many more are left."""
+
+    def shown(week: Week) -> tuple[str, ...] | None:
+        part = week["resistance"]
+        return part and tuple(str(part[key]) for key in ("sets", "reps", "reps_in_reserve"))
+
+    return DoseTable(
+        heads=_told(_SETS_HEADS, words),
+        rows=tuple((span_words(run, words), *run.value) for run in phases(weeks, shown)),
+        reading=(words.gettext(_SPARE),),
+    )
+
+
+def _often(weeks: Sequence[Week], modality: Modality, words: Words) -> tuple[Dose, ...]:
+    def often(week: Week) -> int | None:
+        return week[modality]["sessions"] if week[modality] else None
+
+    return doses.in_turn(weeks, often, lambda n: f"{doses.often_words(n, words)}.", words)
 
 
 def _impact(weeks: Sequence[Week], words: Words) -> Chapter:
@@ -110,7 +130,8 @@ def _impact(weeks: Sequence[Week], words: Words) -> Chapter:
     return Chapter(
         title=title(Modality.IMPACT, weeks, words),
         do=_told(_WALK if walking else _LAND, words),
-        doses=(),
+        doses=_often(weeks, Modality.IMPACT, words),
+        table=None,
         blocks=blocks,
     )
 
@@ -137,6 +158,7 @@ def _minutes(
         doses=doses.in_turn(
             weeks, doses.shared_of(modality), lambda d: doses.shared_words(d, words), words
         ),
+        table=None,
         blocks=blocks,
     )
 
@@ -157,9 +179,10 @@ def block(code: str, held: tuple[Dose, ...], words: Words) -> Block:
     exercise = EXERCISES[code]
     name = words.gettext(exercise.name)
     pictured = words.gettext("{name}: how to begin, how to end.")
+    below = (words.gettext("Start"), words.gettext("End"))
     return Block(
         name=name,
-        figure=figure_svg(code, pictured.format(name=name)),
+        figure=figure_svg(code, pictured.format(name=name), below),
         steps=_told((exercise.start, *exercise.steps), words),
         doses=held,
         feel=words.gettext(exercise.feel),

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Mapping, Sequence
 from typing import Any
 
+from programs.handout.numbers import number_words
 from programs.handout.said import Dose, Words
 from programs.handout.weeks import Phase, Week, merged, phases, weeks_words
 
@@ -29,24 +30,21 @@ def in_turn(
     return tuple(Dose(weeks=weeks_words((run,), words), text=say(run.value)) for run in found)
 
 
-def lift_of(code: str) -> Callable[[Week], tuple[int, int, float | None] | None]:
-    """Return what finds sets, repetitions and kg of one lift in a week."""
+def load_of(code: str) -> Callable[[Week], tuple[float | None] | None]:
+    """Return what finds the kg of one lift in a week; they may be None where it is held."""
 
-    def of(week: Week) -> tuple[int, int, float | None] | None:
+    def of(week: Week) -> tuple[float | None] | None:
         part = week["resistance"]
         found = [one for one in part["exercises"] if one["exercise"] == code] if part else []
-        return (part["sets"], part["reps"], found[0]["load_kg"]) if found else None
+        return (found[0]["load_kg"],) if found else None
 
     return of
 
 
-def lift_words(dose: tuple[int, int, float | None], words: Words) -> str:
-    """Return "2 sets of 15 repeats with 34 kg"."""
-    sets, reps, kg = dose
-    told = sets_words(sets, reps, words)
-    if kg is None:
-        return told
-    return words.gettext("{dose} with {kg} kg").format(dose=told, kg=f"{kg:g}")
+def load_words(load: tuple[float | None], words: Words) -> str:
+    """Return "34 kg", or that the table of the lifts says it all."""
+    (kg,) = load
+    return words.gettext("as in the table") if kg is None else f"{number_words(kg, words)} kg"
 
 
 def sets_words(sets: int, reps: int, words: Words) -> str:
@@ -56,39 +54,28 @@ def sets_words(sets: int, reps: int, words: Words) -> str:
     return told.format(count=sets, repeats=repeats)
 
 
-def spare_words(reserve: int, words: Words) -> str:
-    """Return how hard to work: what should be left at the end of a set."""
-    told = words.ngettext(
-        "Stop each set when you could still do {count} more repeat.",
-        "Stop each set when you could still do {count} more repeats.",
-        reserve,
-    )
-    return told.format(count=reserve)
-
-
 def often_words(sessions: int, words: Words) -> str:
     """Return "2 times a week"."""
     told = words.ngettext("{count} time a week", "{count} times a week", sessions)
     return told.format(count=sessions)
 
 
-def impact_of(code: str) -> Callable[[Week], tuple[int | None, int | None, int] | None]:
-    """Return what finds impacts, or minutes, and sessions of one exercise in a week."""
+def impact_of(code: str) -> Callable[[Week], tuple[int | None, int | None] | None]:
+    """Return what finds impacts, or minutes, of one exercise in a week."""
 
-    def of(week: Week) -> tuple[int | None, int | None, int] | None:
+    def of(week: Week) -> tuple[int | None, int | None] | None:
         part = week["impact"]
         if not part or code not in part["exercises"]:
             return None
-        return (part["impacts"], part["minutes"], part["sessions"])
+        return (part["impacts"], part["minutes"])
 
     return of
 
 
-def impact_words(dose: tuple[int | None, int | None, int], words: Words) -> str:
-    """Return "10 times, on 3 days a week", or minutes where it is walking."""
-    impacts, minutes, sessions = dose
-    days = words.ngettext("on {count} day a week", "on {count} days a week", sessions)
-    return f"{count_words(impacts, minutes, words)}, {days.format(count=sessions)}"
+def impact_words(dose: tuple[int | None, int | None], words: Words) -> str:
+    """Return "10 times", or minutes where it is walking."""
+    impacts, minutes = dose
+    return count_words(impacts, minutes, words)
 
 
 def count_words(impacts: int | None, minutes: int | None, words: Words) -> str:

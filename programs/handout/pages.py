@@ -10,12 +10,14 @@ from programs.exercises import DAILY_MOVEMENTS
 from programs.handout import advice
 from programs.handout.cautions import cautions, spares_spine
 from programs.handout.dosed import TITLES, chapters, title
+from programs.handout.numbers import line_start
 from programs.handout.plate_page import plate_page
 from programs.handout.said import (
     Day,
     Handout,
     Issue,
     LogSheet,
+    LogWeek,
     Movement,
     Section,
     Words,
@@ -24,11 +26,15 @@ from programs.handout.todo import week_page
 from programs.handout.weeks import (
     DAYS,
     Phase,
+    Timetable,
     Week,
     date_words,
     dates_of_week,
+    days_of,
     full_date_words,
-    short_date_words,
+    short_day_words,
+    short_month_words,
+    training_days,
     weeks_words,
 )
 from safety.findings import Modality
@@ -92,7 +98,7 @@ def issue_of(
         signed_by=signer["name"],
         signed_on=date_words(_moment(signer["at"], zone).date(), words) if signed else "",
         signed_at=_moment_words(_moment(signer["at"], zone), words) if signed else "",
-        meaning=signer["meaning"],
+        meaning=words.gettext(signer["meaning"]) if signed else "",
         replaces=_replaces(snapshot["replaces"], replaced_on, words),
         digest=digest[:DIGEST_DIGITS],
         clinic=clinic["name"],
@@ -124,18 +130,33 @@ def _replaces(version: int | None, on: dt.date | None, words: Words) -> str:
     return told.format(version=version, date=date_words(on, words))
 
 
-def week_days(
-    weeks: Sequence[Week], timetable: Mapping[str, Sequence[str]], words: Words
-) -> tuple[Day, ...]:
-    """Return Monday to Sunday, each with what it may hold in the weeks printed."""
-    present = [m for m in Modality if any(week[m] for week in weeks)]
+def week_days(weeks: Sequence[Week], timetable: Timetable, words: Words) -> tuple[Day, ...]:
+    """Return Monday to Sunday, each with what it holds, and since when where it comes later."""
     return tuple(
         Day(
-            name=words.gettext(DAYS[day]),
-            held=tuple(title(m, weeks, words) for m in present if m in timetable.get(day, ())),
+            name=line_start(words.gettext(DAYS[day])),
+            held=tuple(
+                _since(first, m, weeks, words)
+                for m in Modality
+                if (first := _first_week(day, m, weeks, timetable)) is not None
+            ),
         )
         for day in DAYS
     )
+
+
+def _first_week(
+    day: str, modality: Modality, weeks: Sequence[Week], timetable: Timetable
+) -> int | None:
+    held = (w["week"] for w in weeks if day in training_days(w, timetable, modality))
+    return next(held, None)
+
+
+def _since(first: int, modality: Modality, weeks: Sequence[Week], words: Words) -> str:
+    named = title(modality, weeks, words)
+    if first == weeks[0]["week"]:
+        return named
+    return words.gettext("{name} from week {week}").format(name=named, week=first)
 
 
 def _movements(snapshot: Snapshot, words: Words) -> tuple[Movement, ...]:
@@ -179,21 +200,31 @@ def _visits(snapshot: Snapshot, words: Words) -> list[tuple[int, str]]:
 
 
 def logs(weeks: Sequence[Week], snapshot: Snapshot, words: Words) -> tuple[LogSheet, ...]:
-    """Return a sheet for each four weeks, a row for each day on which something is planned."""
-    starts_on = dt.date.fromisoformat(snapshot["starts_on"])
-    days = tuple(snapshot["timetable"])
+    """Return a sheet for each four weeks, with each day on which something is planned."""
     sheets = []
     for n in range(0, len(weeks), WEEKS_A_LOG):
         part = weeks[n : n + WEEKS_A_LOG]
-        dates = (d for week in part for d in dates_of_week(starts_on, week["week"], days))
         span = Phase(first=part[0]["week"], last=part[-1]["week"], value=None)
+        held = (_log_week(week, snapshot, words) for week in part)
         sheets.append(
             LogSheet(
                 title=weeks_words((span,), words),
-                days=tuple(short_date_words(day, words) for day in dates),
+                weeks=tuple(week for week in held if week.days),
+                boxes=tuple(words.gettext("A, P, N").split(", ")),
             )
         )
-    return tuple(sheets)
+    return tuple(sheet for sheet in sheets if sheet.weeks)
+
+
+def _log_week(week: Week, snapshot: Snapshot, words: Words) -> LogWeek:
+    starts_on = dt.date.fromisoformat(snapshot["starts_on"])
+    begins = starts_on + dt.timedelta(weeks=week["week"] - 1)
+    days = dates_of_week(starts_on, week["week"], days_of(week, snapshot["timetable"]))
+    told = words.gettext("Week {weeks}").format(weeks=week["week"])
+    return LogWeek(
+        title=f"{told}, {short_month_words(begins, words)}",
+        days=tuple(line_start(short_day_words(day, words)) for day in days),
+    )
 
 
 def about(issue: Issue, words: Words) -> Section:

@@ -8,6 +8,7 @@ from typing import Any
 from programs.exercises import EXERCISES
 from programs.figures import figure_svg
 from programs.handout import doses
+from programs.handout.numbers import number_words
 from programs.handout.said import PlatePage, Words, gettext_noop
 from programs.handout.weeks import Week, phases, span_words
 
@@ -62,8 +63,16 @@ def plate_page(weeks: Sequence[Week], facts: Mapping[str, Any], words: Words) ->
             words,
         ),
         before=_told(_BEFORE_GENTLE if motion == "low_magnitude" else _BEFORE, words),
-        figure=figure_svg(exercise.code, words.gettext(exercise.name)),
-        stand=(words.gettext(exercise.start), *_stand(parts, words), words.gettext(exercise.feel)),
+        figure=figure_svg(
+            exercise.code,
+            words.gettext(exercise.name),
+            (words.gettext("Start"), words.gettext("End")),
+        ),
+        stand=(
+            words.gettext(exercise.start),
+            *stand_words(parts, words),
+            words.gettext(exercise.feel),
+        ),
         dizzy=_told(DIZZY, words),
     )
 
@@ -101,7 +110,8 @@ def _heads(parts: Sequence[Part], words: Words) -> tuple[str, ...]:
     heads = [words.gettext("Weeks"), words.gettext("Speed")]
     heads += [words.gettext("Number")] if has_number(parts) else []
     if has_rounds(parts):
-        heads += [words.gettext("Rounds"), words.gettext("Each"), words.gettext("Rest")]
+        heads += [words.gettext("Rounds"), words.gettext("Each")]
+        heads += [words.pgettext("between rounds", "Rest")]
     return (*heads, words.gettext("Total"))
 
 
@@ -114,21 +124,22 @@ def _rows(
         part = week["plate"]
         if part is None:
             return None
-        cells = [f"{part['frequency_hz']:g} Hz"]
-        cells += [_or_dash(part["setting"])] if numbered else []
+        cells = [f"{number_words(part['frequency_hz'], words)} Hz"]
+        cells += [_or_dash(part["setting"], words)] if numbered else []
         if rounds:
-            cells += [_or_dash(part["bouts"]), _seconds(part["bout_s"]), _seconds(part["rest_s"])]
+            cells += [_or_dash(part["bouts"], words)]
+            cells += [_seconds(part[name], words) for name in ("bout_s", "rest_s")]
         return (*cells, doses.seconds_words(part["vibration_min"]))
 
     return tuple((span_words(run, words), *run.value) for run in phases(weeks, shown))
 
 
-def _or_dash(value: float | None) -> str:
-    return "–" if value is None else f"{value:g}"
+def _or_dash(value: float | None, words: Words) -> str:
+    return "–" if value is None else number_words(value, words)
 
 
-def _seconds(value: float | None) -> str:
-    return "–" if value is None else f"{value:g} s"
+def _seconds(value: float | None, words: Words) -> str:
+    return "–" if value is None else f"{number_words(value, words)} s"
 
 
 def _reading(parts: Sequence[Part], words: Words) -> tuple[str, ...]:
@@ -153,21 +164,21 @@ def rounds_words(part: Part, words: Words) -> str:
         "{count} rounds of {seconds} seconds, {rest} seconds of rest between",
         part["bouts"],
     )
-    seconds, rest = f"{part['bout_s']:g}", f"{part['rest_s']:g}"
+    seconds, rest = (number_words(part[name], words) for name in ("bout_s", "rest_s"))
     return rounds.format(count=part["bouts"], seconds=seconds, rest=rest)
 
 
 def setting_words(part: Part, words: Words) -> str:
     """Return what the panel must show: "25 Hz, number 1"."""
-    speed = f"{part['frequency_hz']:g} Hz"
+    speed = f"{number_words(part['frequency_hz'], words)} Hz"
     if part["setting"] is None:
         return speed
     return words.gettext("{speed}, number {number}").format(
-        speed=speed, number=f"{part['setting']:g}"
+        speed=speed, number=number_words(part["setting"], words)
     )
 
 
-def _stand(parts: Sequence[Part], words: Words) -> tuple[str, ...]:
+def stand_words(parts: Sequence[Part], words: Words) -> tuple[str, ...]:
     """Return how to stand, all that the weeks ask for; the rail comes with the start."""
     asked = dict.fromkeys(
         piece.strip() for part in parts for piece in str(part["posture"]).split(";")

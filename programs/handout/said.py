@@ -85,12 +85,28 @@ class Block:
 
 
 @dataclass(frozen=True, kw_only=True)
+class DoseTable:
+    """What holds in which weeks; the first cell of a row names its weeks.
+
+    reading   how the columns are read
+    """
+
+    heads: tuple[str, ...]
+    rows: tuple[tuple[str, ...], ...]
+    reading: tuple[str, ...]
+
+
+@dataclass(frozen=True, kw_only=True)
 class Chapter:
-    """One kind of exercise: what holds for all of it, then its exercises."""
+    """One kind of exercise: what holds for all of it, then its exercises.
+
+    table   what all of its exercises share; None where the doses say it
+    """
 
     title: str
     do: tuple[str, ...]
     doses: tuple[Dose, ...]
+    table: DoseTable | None
     blocks: tuple[Block, ...]
 
 
@@ -122,11 +138,23 @@ class Day:
 
 
 @dataclass(frozen=True, kw_only=True)
-class LogSheet:
-    """Four weeks to write down; one row a training day."""
+class LogWeek:
+    """One week to write down; one column a training day."""
 
     title: str
     days: tuple[str, ...]
+
+
+@dataclass(frozen=True, kw_only=True)
+class LogSheet:
+    """Four weeks to write down.
+
+    boxes   the letters in the boxes to tick: for all, for part, for nothing done
+    """
+
+    title: str
+    weeks: tuple[LogWeek, ...]
+    boxes: tuple[str, ...]
 
 
 @dataclass(frozen=True, kw_only=True)

@@ -9,6 +9,7 @@ from typing import Any
 from programs.exercises import EXERCISES
 from programs.handout import advice, doses
 from programs.handout.dosed import title
+from programs.handout.numbers import number_words
 from programs.handout.plate_page import rounds_words, setting_words
 from programs.handout.said import Todo, WeekPage, Words, gettext_noop
 from programs.handout.weeks import Week, days_words, full_date_words, training_days
@@ -46,7 +47,7 @@ def _todo(
     modality: Modality, week: Week, timetable: Mapping[str, Sequence[str]], words: Words
 ) -> Todo:
     part = week[modality]
-    days = training_days(timetable, modality)
+    days = training_days(week, timetable, modality)
     return Todo(
         title=title(modality, [week], words),
         days=days_words(days, part["sessions"], words),
@@ -62,18 +63,18 @@ def _plate(part: Part, words: Words) -> str:
 
 
 def _resistance(part: Part, words: Words) -> str:
-    return words.gettext("{dose} of each:").format(
+    return words.gettext("{dose} of each").format(
         dose=doses.sets_words(part["sets"], part["reps"], words)
     )
 
 
 def _impact(part: Part, words: Words) -> str:
-    return f"{doses.count_words(part['impacts'], part['minutes'], words)}:"
+    return doses.count_words(part["impacts"], part["minutes"], words)
 
 
 def _minutes(part: Part, words: Words) -> str:
     each = doses.each_time_words(part["minutes"], part["sessions"], words)
-    return words.gettext("{minutes} each time:").format(minutes=each)
+    return words.gettext("{minutes} each time").format(minutes=each)
 
 
 _DOSES = {
@@ -93,4 +94,6 @@ def _item(one: str | Part, words: Words) -> str:
     if isinstance(one, str):
         return words.gettext(EXERCISES[one].name)
     name = words.gettext(EXERCISES[one["exercise"]].name)
-    return name if one["load_kg"] is None else f"{name} ({one['load_kg']:g} kg)"
+    if one["load_kg"] is None:
+        return name
+    return f"{name} ({number_words(one['load_kg'], words)} kg)"

@@ -9,6 +9,8 @@ from itertools import groupby
 from typing import Any
 
 from programs.handout.said import Words, gettext_noop
+from programs.timetable import held_on
+from safety.findings import Modality
 
 Week = Mapping[str, Any]
 
@@ -94,15 +96,29 @@ def full_date_words(day: dt.date, words: Words) -> str:
     return f"{name} {date_words(day, words)}"
 
 
-def short_date_words(day: dt.date, words: Words) -> str:
-    """Return "Mon 2 Mar"."""
-    name = words.gettext(list(DAYS.values())[day.weekday()])[:SHORT]
-    return f"{name} {day.day} {words.gettext(MONTHS[day.month - 1])[:SHORT]}"
+def short_day_words(day: dt.date, words: Words) -> str:
+    """Return "Mon 2"."""
+    return f"{words.gettext(list(DAYS.values())[day.weekday()])[:SHORT]} {day.day}"
 
 
-def training_days(timetable: Mapping[str, Sequence[str]], modality: str) -> tuple[str, ...]:
-    """Return the days, by code, on which the timetable holds this modality."""
-    return tuple(day for day in DAYS if modality in timetable.get(day, ()))
+def short_month_words(day: dt.date, words: Words) -> str:
+    """Return "Mar"."""
+    return words.gettext(MONTHS[day.month - 1])[:SHORT]
+
+
+Timetable = Mapping[str, Sequence[str]]
+
+
+def training_days(week: Week, timetable: Timetable, modality: Modality) -> tuple[str, ...]:
+    """Return the days, by code, on which a week holds this modality."""
+    part = week[modality]
+    return held_on(timetable, modality, part["sessions"]) if part else ()
+
+
+def days_of(week: Week, timetable: Timetable) -> tuple[str, ...]:
+    """Return the days, by code, on which a week holds anything."""
+    held = {day for modality in Modality for day in training_days(week, timetable, modality)}
+    return tuple(day for day in DAYS if day in held)
 
 
 def days_words(days: Sequence[str], sessions: int, words: Words) -> str:

@@ -9,11 +9,10 @@ import pytest
 from programs.exercises import EXERCISES
 from programs.figures import (
     GAP,
-    HEADROOM,
-    HEIGHT,
-    PANEL_WIDTH,
     SCENES,
-    WIDTH,
+    UNIT_MM,
+    WIDEST_MM,
+    WORDS_MM,
     figure_svg,
 )
 from programs.figures.body import body_of
@@ -56,8 +55,24 @@ SURFACES = (0.0, 6.3, 7.0, 9.4)
 OUT_OF_PLANE = {"chest_opener-end", "log_roll-end", "barbell_squat-start", "barbell_squat-end"}
 
 
-def root(code, title="A title"):
-    return ET.fromstring(figure_svg(code, title))
+WORDS = ("Start", "End")
+
+
+def root(code, title="A title", words=WORDS):
+    return ET.fromstring(figure_svg(code, title, words))
+
+
+def sizes(svg):
+    """Return width and height of a picture in its own units and in mm."""
+    left, top, *units = map(float, svg.get("viewBox").split())
+    assert (left, top) == (0, 0)
+    return *units, *(float(svg.get(name).removesuffix("mm")) for name in ("width", "height"))
+
+
+def marks_of(svg):
+    """Return the marks of the panels, and those of the arrow between the words."""
+    texts = [n for n, child in enumerate(svg) if child.tag == f"{SVG}text"]
+    return list(svg[1 : texts[0]]), list(svg[texts[-1] + 1 :])
 
 
 def lowest(pose, side):
@@ -241,46 +256,76 @@ class TestSvg:
         assert svg[0].tag == f"{SVG}title"
         assert svg[0].text == "A title"
         assert {child.tag for child in svg[1:]} <= {
-            f"{SVG}{name}" for name in ("polyline", "polygon", "circle")
+            f"{SVG}{name}" for name in ("polyline", "polygon", "circle", "text")
         }
         assert not [e for e in svg.iter() if e.get("style") or e.get("class")]
 
     @pytest.mark.parametrize("code", SCENES)
     def test_black_and_grey_only(self, code):
-        colours = set(re.findall(r'(?:fill|stroke)="([^"]+)"', figure_svg(code, "x")))
+        colours = set(re.findall(r'(?:fill|stroke)="([^"]+)"', figure_svg(code, "x", WORDS)))
         assert colours
         for colour in colours - {"none"}:
             assert re.fullmatch(r"#(..)\1\1", colour)
 
     @pytest.mark.parametrize("code", SCENES)
-    def test_every_mark_stays_in_its_own_panel(self, code):
+    def test_every_mark_stays_in_its_own_panel_above_the_words(self, code):
         svg = root(code)
-        assert svg.get("viewBox") == f"0 0 {WIDTH:g} {HEIGHT:g}"
-        *marks, shaft, tip = svg[1:]
+        whole, height, _, _ = sizes(svg)
+        panel = (whole - GAP) / 2
+        marks, between = marks_of(svg)
+        words = [child for child in svg if child.tag == f"{SVG}text"]
+        highest = min(float(word.get("y")) - float(word.get("font-size")) for word in words)
         for mark in marks:
             (left, right), (top, bottom) = extents(mark)
             assert top >= 0
-            assert bottom <= HEIGHT
-            in_first = left >= 0 and right <= PANEL_WIDTH
-            in_second = left >= PANEL_WIDTH + GAP and right <= WIDTH
-            assert in_first or in_second
-        for mark in (shaft, tip):
-            (left, right), _ = extents(mark)
-            assert left >= PANEL_WIDTH - 6
-            assert right <= PANEL_WIDTH + GAP + 6
+            assert bottom <= highest + 0.5
+            assert (left >= 0 and right <= panel) or (left >= panel + GAP and right <= whole)
+        for mark in between:
+            (left, right), (top, bottom) = extents(mark)
+            assert left >= panel - 5
+            assert right <= panel + GAP + 5
+            assert highest < top
+            assert bottom < height
+
+    @pytest.mark.parametrize("code", SCENES)
+    def test_pictures_are_of_one_scale_and_fit_beside_the_text(self, code):
+        whole, height, width_mm, height_mm = sizes(root(code))
+        scale = width_mm / whole
+        assert height_mm / height == pytest.approx(scale, rel=0.01)
+        assert width_mm <= WIDEST_MM + 0.05
+        assert scale == pytest.approx(min(UNIT_MM, WIDEST_MM / whole), rel=0.01)
+        # Nobody stands less than 3 cm tall on paper.
+        assert scale * 100 >= 30
+
+    @pytest.mark.parametrize("code", SCENES)
+    def test_words_stand_under_the_middle_of_each_panel_at_14_pt(self, code):
+        svg = root(code, words=("Beginning", "End & rest"))
+        whole, height, width_mm, _ = sizes(svg)
+        panel = (whole - GAP) / 2
+        first, second = (child for child in svg if child.tag == f"{SVG}text")
+        assert (first.text, second.text) == ("Beginning", "End & rest")
+        assert float(first.get("x")) == pytest.approx(panel / 2, abs=0.01)
+        assert float(second.get("x")) == pytest.approx(panel * 1.5 + GAP, abs=0.01)
+        for word in (first, second):
+            size_mm = float(word.get("font-size")) * width_mm / whole
+            assert size_mm == pytest.approx(WORDS_MM, rel=0.01)
+            assert float(word.get("y")) < height
 
     @pytest.mark.parametrize("code", SCENES)
     def test_both_panels_have_the_ground_line(self, code):
-        lines = [
-            e.get("points")
-            for e in root(code).iter(f"{SVG}polyline")
-            if e.get("points").count(f",{HEADROOM + 0.8:g}") == 2
+        marks, _ = marks_of(root(code))
+        flat = [
+            mark
+            for mark in marks
+            if mark.tag == f"{SVG}polyline"
+            and mark.get("stroke") == "#000000"
+            and extents(mark)[1][1] - extents(mark)[1][0] == pytest.approx(1.6)
         ]
-        assert len(lines) == 2
+        assert len(flat) >= 2
 
     def test_same_call_same_bytes(self):
         for code in SCENES:
-            assert figure_svg(code, "x") == figure_svg(code, "x")
+            assert figure_svg(code, "x", WORDS) == figure_svg(code, "x", WORDS)
 
     def test_a_title_cannot_break_out(self):
         title = '</title><script>alert("x")</script>&'
@@ -290,4 +335,4 @@ class TestSvg:
 
     def test_an_unknown_exercise_is_refused(self):
         with pytest.raises(KeyError):
-            figure_svg("no_such_exercise", "x")
+            figure_svg("no_such_exercise", "x", WORDS)

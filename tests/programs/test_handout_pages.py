@@ -14,7 +14,9 @@ from programs.handout.weeks import (
     days_words,
     merged,
     phases,
-    short_date_words,
+    days_of,
+    short_day_words,
+    training_days,
     weeks_words,
 )
 from safety.findings import Modality
@@ -52,7 +54,7 @@ def test_a_week_may_begin_on_any_day() -> None:
     thursday = dt.date(2026, 3, 5)
     found = dates_of_week(thursday, 2, ("mon", "thu"))
     assert found == (dt.date(2026, 3, 12), dt.date(2026, 3, 16))
-    assert [short_date_words(day, ENGLISH) for day in found] == ["Thu 12 Mar", "Mon 16 Mar"]
+    assert [short_day_words(day, ENGLISH) for day in found] == ["Thu 12", "Mon 16"]
 
 
 @pytest.mark.parametrize(
@@ -76,26 +78,24 @@ def test_time_as_a_clock_counts_it(minutes: float, told: str) -> None:
 
 
 @pytest.mark.parametrize(
-    ("dose", "told"),
-    [
-        ((1, 15, 34.0), "1 set of 15 repeats with 34 kg"),
-        ((3, 8, 2.5), "3 sets of 8 repeats with 2.5 kg"),
-        ((2, 1, None), "2 sets of 1 repeat"),
-    ],
+    ("load", "told"), [((34.0,), "34 kg"), ((2.5,), "2.5 kg"), ((None,), "as in the table")]
 )
-def test_a_lift_in_words(dose: tuple[int, int, float | None], told: str) -> None:
-    assert doses.lift_words(dose, ENGLISH) == told
+def test_the_weight_of_a_lift(load: tuple[float | None], told: str) -> None:
+    assert doses.load_words(load, ENGLISH) == told
+
+
+@pytest.mark.parametrize(
+    ("sets", "reps", "told"), [(1, 15, "1 set of 15 repeats"), (2, 1, "2 sets of 1 repeat")]
+)
+def test_sets_in_words(sets: int, reps: int, told: str) -> None:
+    assert doses.sets_words(sets, reps, ENGLISH) == told
 
 
 @pytest.mark.parametrize(
     ("dose", "told"),
-    [
-        ((10, None, 3), "10 times, on 3 days a week"),
-        ((None, 5, 1), "5 minutes, on 1 day a week"),
-        ((None, None, 2), "0 minutes, on 2 days a week"),
-    ],
+    [((10, None), "10 times"), ((None, 5), "5 minutes"), ((None, None), "0 minutes")],
 )
-def test_an_impact_in_words(dose: tuple[int | None, int | None, int], told: str) -> None:
+def test_an_impact_in_words(dose: tuple[int | None, int | None], told: str) -> None:
     assert doses.impact_words(dose, ENGLISH) == told
 
 
@@ -122,7 +122,31 @@ def test_doses_are_those_that_were_signed() -> None:
             "reps": 11,
             "exercises": [{"exercise": "leg_press", "load_kg": 17.5}],
         }
-    assert block_doses(held, "Leg press") == {"Weeks 1 to 26": "2 sets of 11 repeats with 17.5 kg"}
+    assert block_doses(held, "Leg press") == {"Weeks 1 to 26": "17.5 kg"}
+    (table,) = (chapter.table for chapter in handout_of(held).chapters if chapter.table)
+    assert {row[1:3] for row in table.rows} == {("2", "11")}
+
+
+def test_what_all_lifts_share_stands_in_one_table() -> None:
+    """Sets, repeats and the repeats left, of each week as signed, in the week's own row."""
+    held = snapshot_of()
+    (table,) = (chapter.table for chapter in handout_of(held).chapters if chapter.table)
+    assert table.heads == ("Weeks", "Sets", "Repeats", "Spare")
+    told: dict[int, tuple[str, ...]] = {}
+    for weeks, *cells in table.rows:
+        first, _, last = weeks.partition(" to ")
+        told |= dict.fromkeys(range(int(first), int(last or first) + 1), tuple(cells))
+    parts = {week["week"]: week["resistance"] for week in held["weeks"]}
+    keys = ("sets", "reps", "reps_in_reserve")
+    assert told == {n: tuple(str(part[key]) for key in keys) for n, part in parts.items()}
+
+
+def test_without_lifting_no_table() -> None:
+    held = snapshot_of()
+    for week in held["weeks"][:2]:
+        week["resistance"] = None
+    (table,) = (chapter.table for chapter in handout_of(held).chapters if chapter.table)
+    assert table.rows[0][0].partition(" ")[0] == "3"
 
 
 @pytest.mark.parametrize("person", PEOPLE)
@@ -152,11 +176,60 @@ def test_the_shorter_paper_ends_sooner() -> None:
     assert "Weeks 7" not in str(told.chapters)
 
 
-def test_logs_have_a_row_for_each_training_day() -> None:
+def test_logs_have_a_column_for_each_training_day() -> None:
     held = snapshot_of()
-    told = handout_of(held)
-    assert sum(len(log.days) for log in told.logs) == 26 * len(held["timetable"])
-    assert told.logs[0].days[0] == "Mon 2 Mar"
+    logs = handout_of(held).logs
+    assert [len(log.weeks) for log in logs] == [4, 4, 4, 4, 4, 4, 2]
+    days = [day for log in logs for week in log.weeks for day in week.days]
+    assert len(days) == sum(len(days_of(week, held["timetable"])) for week in held["weeks"])
+    assert (logs[0].weeks[0].title, days[0]) == ("Week 1, Mar", "Mon 2")
+    assert logs[0].boxes == ("A", "P", "N")
+
+
+def test_weeks_without_a_session_have_no_log() -> None:
+    held = snapshot_of()
+    for week in held["weeks"][:5]:
+        for modality in Modality:
+            week[modality] = None
+    titles = [week.title for log in handout_of(held).logs for week in log.weeks]
+    assert titles[:1] == ["Week 6, Apr"]
+
+
+def rising() -> dict[str, Any]:
+    """Return a program whose impact rises from three days a week to four in week 7."""
+    held = snapshot_of()
+    timetable = {day: ["impact", "balance"] for day in ("mon", "tue", "thu", "sat")}
+    held["timetable"] = timetable
+    for week in held["weeks"]:
+        part = held["weeks"][0]["impact"] | {"sessions": 3 if week["week"] < 7 else 4}
+        balance = held["weeks"][0]["balance"] | {"sessions": 2}
+        rest = dict.fromkeys(("plate", "resistance", "posture"))
+        week |= {"impact": part, "balance": balance, **rest}
+    return held
+
+
+def test_days_of_loaded_work_are_named_and_those_of_balance_are_a_choice() -> None:
+    held = rising()
+    impact, balance = week_page(held["weeks"][0], held, ENGLISH).todos
+    assert impact.days == "Mon, Tue, Thu"
+    assert balance.days == "2 of these days: Mon, Tue, Thu, Sat"
+    assert week_page(held["weeks"][6], held, ENGLISH).todos[0].days == "Mon, Tue, Thu, Sat"
+    assert training_days(held["weeks"][0], held["timetable"], Modality.PLATE) == ()
+
+
+def test_a_day_that_comes_later_says_when() -> None:
+    by_name = {day.name: day.held for day in handout_of(rising()).week_days}
+    assert by_name["Saturday"] == ("Firm steps and landings from week 7", "Balance")
+    assert by_name["Monday"] == ("Firm steps and landings", "Balance")
+    early = {day.name: day.held for day in handout_of(rising(), last_week=6).week_days}
+    assert early["Saturday"] == ("Balance",)
+
+
+def test_days_on_which_nothing_is_left_are_no_training_days() -> None:
+    held = rising()
+    held["weeks"][0]["balance"] = None
+    assert days_of(held["weeks"][0], held["timetable"]) == ("mon", "tue", "thu")
+    assert days_of(held["weeks"][6], held["timetable"]) == ("mon", "tue", "thu", "sat")
 
 
 def test_each_weekday_says_what_it_may_hold() -> None:
@@ -202,7 +275,7 @@ def test_one_week_at_a_glance() -> None:
     assert told.title == "Week 2: from Monday 9 March 2026"
     assert [todo.title for todo in told.todos][:2] == ["Vibration plate", "Lifting"]
     lifting = told.todos[1]
-    assert lifting.dose == "2 sets of 15 repeats of each:"
+    assert lifting.dose == "2 sets of 15 repeats of each"
     assert "Leg press (34 kg)" in lifting.items
     assert told.then == "Then rest, and call us on 01 000 000."
 
