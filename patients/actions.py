@@ -15,7 +15,7 @@ from patients import audit
 from patients.assembly import entered, facts_from, newest_assessment
 from patients.models import Assessment, Measured, Patient
 from patients.names import alike, fold
-from patients.sections import Section, merged, taken
+from patients.sections import SECTIONS, Section, merged, taken
 
 
 class Duplicate(Exception):
@@ -204,12 +204,74 @@ def save_section(
     return made
 
 
+def save_sections(
+    *,
+    patient: Patient,
+    parts: Mapping[str, Mapping[str, Any]],
+    as_of: dt.date,
+    based_on: int | None,
+    by: User,
+    at: dt.datetime,
+    rows: Sequence[Measured] = (),
+    token: UUID | None = None,
+) -> list[str]:
+    """Save the answers of several sections and new rows in one go; all of it, or nothing.
+
+    parts gives each section's answers by its code, in the shape of the facts document. A
+    section that was left as the form showed it is not written, so that what somebody else
+    saved there meanwhile stays. Returns the codes of those written. Raises Conflict, with
+    all that clashes, and Contradiction as save_section does.
+    """
+    with audit.writing():
+        newest = newest_assessment(patient, as_of)
+        if audit.done_before(token) is not None:
+            return []
+        mine = {code: taken(part, SECTIONS[code]) for code, part in parts.items()}
+        changed = _changed(newest, mine, based_on)
+        for code in changed:
+            made = _insert(patient, SECTIONS[code], mine[code], as_of, newest, by, at)
+            old = _part(newest, SECTIONS[code])
+            audit.record(
+                by=by,
+                at=at,
+                action=f"save {code}",
+                on=made,
+                old=old,
+                new=mine[code],
+                token=token if code == changed[0] else None,
+            )
+            newest = made
+        _add_rows(patient, rows, None, by, at, None if changed else token)
+        _still_readable(patient, as_of)
+    return changed
+
+
+def _changed(
+    newest: Assessment | None, mine: Mapping[str, Mapping[str, Any]], based_on: int | None
+) -> list[str]:
+    """Return the sections that the form changed; raises Conflict where somebody else did too."""
+    based = _based(newest, based_on)
+    found = [code for code in mine if mine[code] != _part(based, SECTIONS[code])]
+    changed = [code for code in found if mine[code] != _part(newest, SECTIONS[code])]
+    clash = [c for c in changed if _part(newest, SECTIONS[c]) != _part(based, SECTIONS[c])]
+    if clash:
+        theirs = {code: _part(newest, SECTIONS[code]) for code in clash}
+        raise Conflict(mine={code: mine[code] for code in clash}, theirs=theirs, now=newest)
+    return changed
+
+
+def _based(newest: Assessment | None, based_on: int | None) -> Assessment | None:
+    if newest is None or newest.pk == based_on:
+        return newest
+    return Assessment.objects.filter(pk=based_on or 0, patient=newest.patient_id).first()
+
+
 def _no_conflict(
     newest: Assessment | None, section: Section, mine: Mapping[str, Any], based_on: int | None
 ) -> None:
     if newest is None or newest.pk == based_on:
         return
-    based = Assessment.objects.filter(pk=based_on or 0, patient=newest.patient_id).first()
+    based = _based(newest, based_on)
     theirs = _part(newest, section)
     if theirs not in (_part(based, section), mine):
         raise Conflict(mine=mine, theirs=theirs, now=newest)

@@ -91,8 +91,9 @@ def document_of(known: Entered) -> dict[str, Any]:
     for key, kind in LISTS.items():
         if known.rows[kind]:
             document[key] = [write_part(row.fact()) for row in known.rows[kind]]
-    if known.rows["tests"]:
-        document["tests"] = write_part(known.rows["tests"][-1].fact())
+    tested = [row for row in known.rows["tests"] if row.has_tests]
+    if tested:
+        document["tests"] = write_part(tested[-1].fact())
     return document
 
 

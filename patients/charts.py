@@ -9,7 +9,7 @@ from __future__ import annotations
 import datetime as dt
 import math
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from html import escape
 
 from patients.series import Point, Series
@@ -25,6 +25,8 @@ _MOST_TICKS = 7
 _MONTH_STEPS = (1, 2, 3, 6, 12, 24, 60, 120)
 #: Labels closer than this would run into each other, in units of the picture.
 _LABEL_ROOM = 52
+#: Height of a row of mark labels, the most rows, and about the width of a letter in them.
+_ROW, _MOST_ROWS, _LETTER = 16, 4, 7.2
 _STEPS = (1, 2, 2.5, 5, 10)
 _TINY = 1e-9
 
@@ -45,7 +47,7 @@ class _Frame:
     last: dt.date
     low: float
     high: float
-    top: float
+    top: float = 0
 
     def x(self, day: dt.date) -> float:
         """Return where a day lies."""
@@ -61,20 +63,24 @@ class _Frame:
 def chart(series: Series, marks: Sequence[Mark] = (), name: str = "chart") -> str:
     """Return the SVG of a series; name makes its ids unique on the page.
 
-    A mark before the first or after the last point widens the time shown.
+    A mark before the first or after the last point widens the time shown. Marks that stand
+    too close for their labels keep their line, and are named in the description.
     """
-    rows = _mark_rows(marks)
-    frame = _frame(series, marks, top=16 * (max((r for _, r in rows), default=-1) + 1))
+    frame = _frame(series, marks)
+    rows = _mark_rows(marks, frame)
+    high = max((row for _, row in rows if row is not None), default=-1) + 1
+    frame = replace(frame, top=_ROW * high)
     parts = (
         *_band(series, frame),
         *_values_axis(series, frame),
         *_days_axis(frame),
-        *(_mark(mark, row, frame) for mark, row in rows),
+        *(_mark_line(mark, row, frame) for mark, row in rows),
+        *(_mark_label(mark, row, frame) for mark, row in rows if row is not None),
         _line(series.points, frame),
         *(_dot(point, frame) for point in series.points),
         *_labels(series, frame),
     )
-    return svg(name, _title(series), _description(series), HEIGHT, parts)
+    return svg(name, _title(series), _description(series, marks), HEIGHT, parts)
 
 
 def svg(name: str, title: str, description: str, height: int, parts: Iterable[str]) -> str:
@@ -114,14 +120,14 @@ def line(x1: float, y1: float, x2: float, y2: float, **more: object) -> str:
     return element("line", x1=x1, y1=y1, x2=x2, y2=y2, **look)
 
 
-def _frame(series: Series, marks: Sequence[Mark], top: float) -> _Frame:
+def _frame(series: Series, marks: Sequence[Mark]) -> _Frame:
     days = [p.on for p in series.points] + [m.on for m in marks]
     values = [p.value for p in series.points] + list(series.band or ())
     first, last = min(days), max(days)
     # Some air at both ends, so that no point lies on the axis.
     air = max(_ROOM_DAYS if first == last else 0, (last - first).days // 16, 10)
     low, high = _padded(min(values), max(values))
-    return _Frame(first - dt.timedelta(days=air), last + dt.timedelta(days=air), low, high, top)
+    return _Frame(first - dt.timedelta(days=air), last + dt.timedelta(days=air), low, high)
 
 
 def _padded(low: float, high: float) -> tuple[float, float]:
@@ -187,18 +193,46 @@ def _days_axis(frame: _Frame) -> Iterable[str]:
         yield text(x, y + 22, f"{day:%Y}" if yearly else f"{day:%b %Y}", text_anchor="middle")
 
 
-def _mark_rows(marks: Sequence[Mark]) -> list[tuple[Mark, int]]:
-    """Return the marks by day, each on a row of its own, so that labels stay apart."""
-    return [(mark, row) for row, mark in enumerate(sorted(marks, key=lambda m: m.on))]
+def _mark_rows(marks: Sequence[Mark], frame: _Frame) -> list[tuple[Mark, int | None]]:
+    """Return the marks, newest first, each with the first row where its label has room."""
+    taken: list[list[tuple[float, float]]] = [[] for _ in range(_MOST_ROWS)]
+    found: list[tuple[Mark, int | None]] = []
+    for mark in sorted(marks, key=lambda m: m.on, reverse=True):
+        left, right = _label_span(mark, frame)
+        free = (row for row in range(_MOST_ROWS) if _is_free(taken[row], left, right))
+        row = next(free, None)
+        if row is not None:
+            taken[row].append((left, right))
+        found.append((mark, row))
+    return found
 
 
-def _mark(mark: Mark, row: int, frame: _Frame) -> str:
-    x, y = frame.x(mark.on), _TOP + 12 + 16 * row
+def _is_free(taken: Iterable[tuple[float, float]], left: float, right: float) -> bool:
+    return all(right < start or left > end for start, end in taken)
+
+
+def _label_span(mark: Mark, frame: _Frame) -> tuple[float, float]:
+    """Return where a mark's label begins and ends: before its line on the right half."""
+    x, width = frame.x(mark.on), 5 + _LETTER * len(mark.label)
+    return (x - width, x) if x > WIDTH / 2 else (x, x + width)
+
+
+def _mark_line(mark: Mark, row: int | None, frame: _Frame) -> str:
+    x, y = frame.x(mark.on), _mark_y(row)
+    return line(x, y - 10, x, HEIGHT - _BOTTOM, stroke_dasharray="6 3")
+
+
+def _mark_label(mark: Mark, row: int, frame: _Frame) -> str:
+    x = frame.x(mark.on)
     before = x > WIDTH / 2
     place = {"text_anchor": "end"} if before else {}
-    return line(x, y - 10, x, HEIGHT - _BOTTOM, stroke_dasharray="6 3") + text(
-        x - 5 if before else x + 5, y, mark.label, **place
-    )
+    # White around the letters, where the line of another mark runs through them.
+    halo = {"stroke": "#ffffff", "stroke_width": 4, "paint_order": "stroke"}
+    return text(x - 5 if before else x + 5, _mark_y(row), mark.label, **place, **halo)
+
+
+def _mark_y(row: int | None) -> int:
+    return _TOP + 12 + _ROW * (row or 0)
 
 
 def _line(points: Iterable[Point], frame: _Frame) -> str:
@@ -234,7 +268,7 @@ def _title(series: Series) -> str:
     return f"{series.label[:1].upper()}{series.label[1:]} over time"
 
 
-def _description(series: Series) -> str:
+def _description(series: Series, marks: Sequence[Mark]) -> str:
     """Return the picture in words, for whoever does not see it."""
     said = [
         f"{p.on:%-d %b %Y} {show_number(p.value, series.decimals)}"
@@ -242,4 +276,6 @@ def _description(series: Series) -> str:
         for p in series.points
     ]
     unit = f" in {series.unit}" if series.unit else ""
-    return f"Values{unit}: {', '.join(said)}."
+    marked = [f"{m.on:%-d %b %Y} {m.label}" for m in sorted(marks, key=lambda m: m.on)]
+    more = f" Marked: {', '.join(marked)}." if marked else ""
+    return f"Values{unit}: {', '.join(said)}.{more}"

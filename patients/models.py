@@ -14,6 +14,7 @@ from patients import codes
 from patients.asking import asks
 from patients.facts import Fracture, Lift, Scan, Tests, Turnover
 from patients.names import fold
+from patients.spans import DAY, KNOWN
 
 
 class NeverChanged(TypeError):
@@ -148,7 +149,11 @@ class SizeRow(Measured):
 
 
 class FractureRow(Measured):
-    """One broken bone."""
+    """One broken bone; of its date perhaps only the month or the year is known.
+
+    date     the latest day that it may be, as of the day of the entry
+    date_is  what is known of it
+    """
 
     KIND = "fracture"
     SECTION = "fractures"
@@ -156,6 +161,7 @@ class FractureRow(Measured):
 
     site = models.CharField(max_length=20, choices=_choices(codes.FRACTURE_SITES))
     date = models.DateField(null=True)
+    date_is = models.CharField(max_length=5, choices=_choices(KNOWN), default=DAY)
     low_trauma = models.BooleanField(null=True)
     healed = models.BooleanField(null=True)
 
@@ -192,7 +198,11 @@ class MarkerRow(Measured):
 
 
 class FunctionTestDay(Measured):
-    """The function tests of one day."""
+    """The function tests of one day.
+
+    worry  the seven answers of the worry scale, None where blank; it is no fact, so that no
+           rule reads it
+    """
 
     KIND = "tests"
     SECTION = "tests"
@@ -211,6 +221,12 @@ class FunctionTestDay(Measured):
     resting_bp = models.JSONField(null=True)
     standing_bp = models.JSONField(null=True)
     unable = models.JSONField(null=True)
+    worry = models.JSONField(null=True)
+
+    @property
+    def has_tests(self) -> bool:
+        """Tell whether any test was done on the day, beside the worry scale."""
+        return bool(self.fact() != Tests(date=self.date))
 
 
 class LiftSet(Measured):

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import datetime as dt
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from typing import Any
 
@@ -11,6 +11,7 @@ from patients import codes
 from patients.asking import Ask, Kind, asks
 from patients.facts import Facts, Person, Resources, Scan, Tests
 from patients.sections import SECTIONS, Section
+from patients.spans import DAY, span_text
 from patients.units import show_number
 
 #: Entries of the tests that may be missing without anything being open.
@@ -83,22 +84,27 @@ HEIGHT, WEIGHT = "Height", "Weight"
 
 
 def readings(
-    facts: Facts, answered: Mapping[str, str], days: Mapping[str, dt.date] | None = None
+    facts: Facts,
+    answered: Mapping[str, str],
+    days: Mapping[str, dt.date] | None = None,
+    known: Sequence[str] = (),
 ) -> list[Reading]:
     """Return all sections for reading.
 
-    answered gives the day each section was last saved, days that of HEIGHT and WEIGHT.
+    answered gives the day each section was last saved, days that of HEIGHT and WEIGHT. known
+    goes with facts.fractures: what is known of each date; () where all are full.
     """
     notes = {label: day_text(day) for label, day in (days or {}).items()}
+    lines = _LINES | {"fractures": lambda facts: _fractures(facts, known)}
     return [
-        _reading(section, facts, answered.get(code), notes) for code, section in SECTIONS.items()
+        _reading(section, tuple(lines[code](facts)), answered.get(code), notes)
+        for code, section in SECTIONS.items()
     ]
 
 
 def _reading(
-    section: Section, facts: Facts, answered: str | None, notes: Mapping[str, str]
+    section: Section, lines: tuple[Line, ...], answered: str | None, notes: Mapping[str, str]
 ) -> Reading:
-    lines = tuple(_LINES[section.code](facts))
     return Reading(
         section=section,
         lines=tuple(replace(line, note=notes.get(line.label, line.note)) for line in lines),
@@ -168,12 +174,13 @@ def _about(facts: Facts) -> Iterator[Line]:
         yield Line(label="Height before", value=f"{show_number(height.cm, 1)} cm", note=day)
 
 
-def _fractures(facts: Facts) -> Iterator[Line]:
-    if not facts.fractures:
+def _fractures(facts: Facts, known: Sequence[str] = ()) -> Iterator[Line]:
+    fractures = facts.fractures or ()
+    if not fractures:
         yield Line(label="Fractures", value=_none_asked(facts.fractures))
-    for fracture in facts.fractures or ():
+    for fracture, is_ in zip(fractures, known or [DAY] * len(fractures), strict=True):
         label = codes.FRACTURE_SITES[fracture.site].capitalize()
-        note = "" if fracture.date is None else day_text(fracture.date)
+        note = "" if fracture.date is None else span_text(fracture.date, is_)
         yield Line(label=label, value=summary(fracture, ("site", "date")) or "broken", note=note)
     image = facts.spine_image
     answer = None if image is None or image.answer is None else "yes" if image.answer else "no"
@@ -287,7 +294,6 @@ def _lifts(facts: Facts) -> Iterator[Line]:
 
 _LINES = {
     "about": _about,
-    "fractures": _fractures,
     "scans": _scans,
     "falls": _falls,
     "tests": _tests,

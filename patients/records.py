@@ -10,9 +10,19 @@ from patients.asking import Ask, Kind, asks
 from patients.assembly import Contradiction, Entered
 from patients.exchange import FORMAT, read
 from patients.facts import Facts, Person
-from patients.models import KINDS, FunctionTestDay, Measured, Patient, ScanRow, SizeRow
+from patients.models import (
+    KINDS,
+    FractureRow,
+    FunctionTestDay,
+    Measured,
+    Patient,
+    ScanRow,
+    SizeRow,
+)
 from patients.overview import Line, day_text, readings, show, summary
 from patients.sections import Section
+from patients.spans import span_text
+from patients.worry import Answered
 
 TITLES = {
     "size": "Heights and weights on record",
@@ -103,16 +113,28 @@ def _entry(row: Measured, columns: Mapping[str, Ask]) -> Entry:
         fact = row.fact()
         texts = (
             (day_text(row.date).replace(" ", _NO_BREAK), False),
-            (summary(fact, ("date",)), False),
+            (", ".join(filter(None, (summary(fact, ("date",)), _worry(row)))), False),
         )
         return Entry(row=row, numbered=texts)
     return Entry(
         row=row,
         numbered=tuple(
-            (_cell(name, ask, getattr(row, name)) + _beside(row, name), _is_number(ask))
+            (_cell_of(row, name, ask) + _beside(row, name), _is_number(ask))
             for name, ask in columns.items()
         ),
     )
+
+
+def _worry(row: FunctionTestDay) -> str:
+    if not row.worry:
+        return ""
+    return f"worry about falling {Answered(row.date, tuple(row.worry)).words}"
+
+
+def _cell_of(row: Measured, name: str, ask: Ask) -> str:
+    if isinstance(row, FractureRow) and name == "date" and row.date is not None:
+        return span_text(row.date, row.date_is).replace(" ", _NO_BREAK)
+    return _cell(name, ask, getattr(row, name))
 
 
 def _cell(name: str, ask: Ask, value: Any) -> str:

@@ -12,6 +12,7 @@ from patients.ages import within_months
 from patients.codes import MARKER_UNITS
 from patients.facts import Facts, Fracture, Turnover
 from patients.precision import percent_change
+from patients.units import show_number
 
 #: Size of each unit of mass in ng/L. Units of activity (U/L) are never converted.
 _IN_NG_L = MappingProxyType({"ng/L": 1.0, "pg/mL": 1.0, "ng/mL": 1000.0, "ug/L": 1000.0})
@@ -27,10 +28,23 @@ _TINY = 1e-9
 
 @dataclass(frozen=True)
 class MarkerLsc:
-    """The change of a marker, in percent, beyond which it counts, and whose figure it is."""
+    """The change of a marker, in percent, beyond which it counts, and whose figure it is.
+
+    own  it is that of the clinic's laboratory
+    """
 
     percent: float
     source: str
+    own: bool = False
+
+    @property
+    def words(self) -> str:
+        """Return from what size a change counts, and whose figure it is."""
+        percent = show_number(self.percent, 1).removesuffix(".0")
+        size = f"A change counts where it is more than {percent} %"
+        if self.own:
+            return f"{size} ({self.source})."
+        return f"{size} ({self.source}); the laboratory’s own figure would go before."
 
 
 #: Used until the clinic gives its laboratory's own.
@@ -99,6 +113,21 @@ def lsc_percent(cv_analytical_percent: float, cv_within_percent: float) -> float
     The critical difference of laboratory practice: 2.77 x sqrt(CVa^2 + CVi^2).
     """
     return TIMES_CV * math.hypot(cv_analytical_percent, cv_within_percent)
+
+
+def laboratory_lsc(
+    laboratory: str, told_on: dt.date, given: float | tuple[float, float]
+) -> MarkerLsc:
+    """Return a laboratory's own LSC with whose it is.
+
+    given  the LSC, or the analytical and the within-person CV to work it out from, percent
+    """
+    told = f"laboratory {laboratory}, told {told_on.day} {told_on:%b %Y}"
+    if not isinstance(given, tuple):
+        return MarkerLsc(given, told, own=True)
+    analytical, within = (show_number(cv, 1) for cv in given)
+    how = f"worked out from its CV of {analytical} % and {within} % within a person"
+    return MarkerLsc(lsc_percent(*given), f"{told}, {how}", own=True)
 
 
 def compare(one: Turnover, other: Turnover, lsc: MarkerLsc | None = None) -> MarkerChange:

@@ -12,6 +12,7 @@ from django import forms
 
 from patients import units
 from patients.asking import Ask, Kind
+from patients.spans import Span, parse_span
 
 NOT_RECORDED = "not recorded"
 NONE = "none"
@@ -115,6 +116,17 @@ class DateField(TypedField):
     def parse(self, text: str) -> str:
         """Return the date as ISO text; raises Unreadable."""
         return units.parse_date_text(text).isoformat()
+
+
+class SpanField(TypedField):
+    """A date of which perhaps only the month or the year is known; its value is the span."""
+
+    def __init__(self, **more: Any) -> None:
+        super().__init__(unit="year, or year-month, or year-month-day", **more)
+
+    def parse(self, text: str) -> Span:
+        """Return the span; raises Unreadable."""
+        return parse_span(text)
 
 
 class PressureField(TypedField):

@@ -5,13 +5,18 @@ from __future__ import annotations
 from collections.abc import Mapping
 from typing import Any
 
+from patients import worry
+from patients.asking import asks
 from patients.facts import Fracture, Lift, Probability, SpineImage, Tests
 from patients.forms.declared import declared_form
+from patients.forms.fields import SpanField
 from patients.forms.person import AboutForm
-from patients.forms.sheet import Forms, Sheet, filled, part_of, row_of
+from patients.forms.sheet import Forms, Sheet, filled, part_of
 from patients.forms.tables import MarkerForm, MeasuredTable, ScanForm
+from patients.forms.worry import WorryForm
 from patients.models import FractureRow, FunctionTestDay, LiftSet, Measured
 from patients.sections import SECTIONS
+from patients.spans import DAY, Span, typed_span
 
 #: Lifts whose estimated maximum sets a load.
 LIFTS: Mapping[str, str] = {
@@ -60,7 +65,39 @@ class AboutSheet(Sheet):
         return [] if size is None else [size]
 
 
-FractureForm = declared_form(Fracture)
+class FractureForm(declared_form(Fracture)):  # type: ignore[misc]
+    """One broken bone, of whose date perhaps only the month or the year is known.
+
+    corrects  the entry that is put right; its day stays where its date is typed as it was
+    """
+
+    date = SpanField(label=asks(Fracture)["date"].question)
+    field_order = tuple(asks(Fracture))
+
+    def __init__(self, *args: Any, corrects: Measured | None = None, **kwargs: Any) -> None:
+        super().__init__(*args, part=part_of(corrects, FractureRow), **kwargs)
+        self.known, self.kept_day = DAY, None
+        if isinstance(corrects, FractureRow) and corrects.date is not None:
+            self.kept_day = corrects.date
+            self.initial["date"] = typed_span(corrects.date, corrects.date_is)
+
+    def clean_date(self) -> str | None:
+        """Return the latest day of the span as ISO text, and keep what is known of it."""
+        span: Span | None = self.cleaned_data["date"]
+        if span is None:
+            return None
+        self.known = span.known
+        as_it_was = typed_span(span.first, span.known) == self.initial.get("date")
+        day = self.kept_day if self.kept_day and as_it_was else span.until(self.as_of)
+        return day.isoformat()
+
+    def rows(self) -> list[Measured]:
+        """Return the fracture, where one was filled in, as an unsaved row."""
+        if self.fact is None:
+            return []
+        return [FractureRow.from_fact(self.fact, date_is=self.known)]
+
+
 SpineImageForm = declared_form(SpineImage)
 ProbabilityForm = declared_form(Probability)
 
@@ -74,9 +111,8 @@ class FracturesSheet(Sheet):
 
     def make(self) -> Forms:
         """Yield the forms."""
-        part = part_of(self.corrects, FractureRow)
-        heading = "Correct a fracture" if part else "Add a fracture"
-        yield "fracture", heading, self.form("fracture", FractureForm, part=part)
+        heading = "Correct a fracture" if self.corrects else "Add a fracture"
+        yield "fracture", heading, self.form("fracture", FractureForm, corrects=self.corrects)
         label = "Asked: no fracture in adult life"
         yield from self.none_form("none", label, "fractures", "fracture")
         for name, title, of in (
@@ -89,7 +125,8 @@ class FracturesSheet(Sheet):
         """Refuse a fracture together with none, and one on record already."""
         rows = self.rows()
         self.not_none_and("none", rows)
-        if rows and rows[0].fact().date is not None:
+        # Two bones of one kind may break in a year of which no more is known.
+        if self._form.known == DAY and any(row.day is not None for row in rows):
             self.once(self.forms["fracture"], "fracture", rows, ("site", "date"))
 
     def part(self) -> dict[str, Any]:
@@ -99,7 +136,13 @@ class FracturesSheet(Sheet):
 
     def rows(self) -> list[Measured]:
         """Return the fracture, where one was filled in."""
-        return row_of(self.forms["fracture"], FractureRow)
+        return self._form.rows()
+
+    @property
+    def _form(self) -> FractureForm:
+        form = self.forms["fracture"]
+        assert isinstance(form, FractureForm)
+        return form
 
 
 class ScansSheet(Sheet):
@@ -150,28 +193,35 @@ class TestsSheet(Sheet):
     kinds = ("tests",)
 
     def make(self) -> Forms:
-        """Yield the form, its day today unless one is corrected."""
+        """Yield the form, its day today unless one is corrected, and the worry scale."""
         part = part_of(self.corrects, FunctionTestDay)
         yield (
             "tests",
             "",
             self.form("tests", TestsForm, part=part or {"date": self.known.as_of.isoformat()}),
         )
+        yield "worry", worry.TITLE, self.form("worry", WorryForm, corrects=self.corrects)
 
     def check(self) -> None:
-        """Ask for day and at least one test; refuse a second entry of one day."""
+        """Ask for day and at least one result; refuse a second entry of one day."""
         form = self.forms["tests"]
         part = filled(form)
         if "date" not in part:
             form.add_error("date", "Write the day of the tests.")
-        elif set(part) == {"date"}:
+        elif set(part) == {"date"} and self._worry() is None:
             form.add_error(None, "No test is filled in.")
         else:
             self.once(form, "tests", self.rows(), ("date",))
 
     def rows(self) -> list[Measured]:
-        """Return the day's tests."""
-        return row_of(self.forms["tests"], FunctionTestDay)
+        """Return the day's tests and answers."""
+        fact = self.forms["tests"].fact  # type: ignore[attr-defined]
+        return [FunctionTestDay.from_fact(fact, worry=self._worry())]
+
+    def _worry(self) -> list[int | None] | None:
+        form = self.forms["worry"]
+        assert isinstance(form, WorryForm)
+        return form.answers()
 
 
 class LiftForm(MeasuredTable):

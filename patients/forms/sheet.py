@@ -119,9 +119,5 @@ def filled(form: Any) -> dict[str, Any]:
     return part
 
 
-def row_of(form: Any, of: type[Measured]) -> list[Measured]:
-    return [] if form.fact is None else [of.from_fact(form.fact)]
-
-
 def part_of(row: Measured | None, of: type[Measured]) -> dict[str, Any] | None:
     return write_part(row.fact()) if isinstance(row, of) else None

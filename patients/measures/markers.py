@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
 from patients import turnover
@@ -12,8 +12,11 @@ from patients.facts import Facts, Turnover
 from patients.measures.density import Held
 from patients.measures.words import VERDICTS, signed
 from patients.series import marker_series
-from patients.turnover import MarkerChange
+from patients.turnover import MarkerChange, MarkerLsc
 from patients.units import show_number
+
+#: The LSC of the clinic's own laboratory, of each marker for which it gave one.
+LaboratoryLscs = Mapping[str, MarkerLsc]
 
 
 @dataclass(frozen=True)
@@ -41,39 +44,42 @@ class MarkerBlock:
     picture: str
 
 
-def marker_blocks(facts: Facts, marks: Sequence[Mark] = ()) -> tuple[MarkerBlock, ...]:
-    """Return every marker that was ever taken."""
-    found = (_block(marker, facts, marks) for marker in MARKERS)
+def marker_blocks(
+    facts: Facts, lscs: LaboratoryLscs, marks: Sequence[Mark] = ()
+) -> tuple[MarkerBlock, ...]:
+    """Return every marker that was ever taken; a laboratory's own LSC goes before the default."""
+    own = turnover.DEFAULT_LSC | lscs
+    found = (_block(marker, facts, own[marker], marks) for marker in MARKERS)
     return tuple(block for block in found if block is not None)
 
 
-def _block(marker: str, facts: Facts, marks: Sequence[Mark]) -> MarkerBlock | None:
-    series = marker_series(facts.turnover or (), marker)
+def _block(
+    marker: str, facts: Facts, least: MarkerLsc, marks: Sequence[Mark]
+) -> MarkerBlock | None:
+    series = marker_series(facts.turnover or (), marker, least)
     if series is None:
         return None
     samples = sorted((s for s in facts.turnover or () if s.marker == marker), key=lambda s: s.date)
-    least = turnover.DEFAULT_LSC[marker]
-    rows = [_row(samples[: i + 1], facts) for i in range(len(samples))]
+    rows = [_row(samples[: i + 1], facts, least) for i in range(len(samples))]
     return MarkerBlock(
         marker=marker,
         label=series.label,
         rows=tuple(reversed(rows)),
-        error=f"A change counts where it is more than {least.percent:g} % ({least.source}); "
-        "the laboratory's own figure goes before.",
+        error=least.words,
         usual=_usual(marker, facts),
         cautions=series.cautions,
         picture=chart(series, marks, name=f"chart-{marker}"),
     )
 
 
-def _row(until: Sequence[Turnover], facts: Facts) -> MarkerRow:
+def _row(until: Sequence[Turnover], facts: Facts, least: MarkerLsc) -> MarkerRow:
     *before, sample = until
     usual = _range(sample.marker, facts)
     return MarkerRow(
         sample=sample,
         value=f"{sample.value:g} {MARKER_UNITS[sample.unit]}",
-        against_first=_held(turnover.compare(before[0], sample)) if before else None,
-        against_last=_held(turnover.compare(before[-1], sample)) if before else None,
+        against_first=_held(turnover.compare(before[0], sample, least)) if before else None,
+        against_last=_held(turnover.compare(before[-1], sample, least)) if before else None,
         place=(turnover.place(sample, usual) or "") if usual else "",
         cautions=turnover.sampling_cautions(sample, facts),
     )

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import datetime as dt
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 
 from patients import heights
 from patients.ages import add_months
@@ -14,7 +14,9 @@ from patients.fracture_marks import Since, since_fractures
 from patients.heights import Loss
 from patients.measures.density import ClinicErrors, DensityBlock, density_blocks
 from patients.measures.function import FunctionPage, function_page
-from patients.measures.markers import MarkerBlock, marker_blocks
+from patients.measures.markers import LaboratoryLscs, MarkerBlock, marker_blocks
+from patients.measures.worry import WorryBlock, worry_block
+from patients.worry import Answered
 
 
 @dataclass(frozen=True)
@@ -27,31 +29,48 @@ class MeasuresPage:
     losses: tuple[Loss, ...]
     look: bool
     fractures: tuple[Since, ...]
+    worry: WorryBlock | None
 
     @property
     def empty(self) -> bool:
         """Tell whether nothing is on record to show."""
         shown = (self.density, self.markers, self.function.rows, self.losses, self.fractures)
-        return not any(shown)
+        return not any(shown) and self.worry is None
 
 
-def measures_page(
-    facts: Facts,
-    parts: Sequence[str | None],
-    tests: Sequence[Tests],
-    errors: ClinicErrors,
-    marks: Sequence[Mark] = (),
-) -> MeasuresPage:
-    """Return the page. parts goes with facts.scans; tests are those of all days, oldest first."""
+@dataclass(frozen=True, kw_only=True)
+class Beside:
+    """What the page takes beside the facts.
+
+    parts    vertebrae or side, with facts.scans
+    known    what is known of each date, with facts.fractures
+    tests    the function tests of all days, oldest first
+    worries  the worry scale of all days, oldest first
+    errors   of the clinic's scanners; lscs: of its laboratory
+    marks    what happened, to stand in every picture
+    """
+
+    parts: Sequence[str | None] = ()
+    known: Sequence[str] = ()
+    tests: Sequence[Tests] = ()
+    worries: Sequence[Answered] = ()
+    errors: ClinicErrors = field(default_factory=dict)
+    lscs: LaboratoryLscs = field(default_factory=dict)
+    marks: Sequence[Mark] = ()
+
+
+def measures_page(facts: Facts, beside: Beside) -> MeasuresPage:
+    """Return the page."""
     losses = heights.losses(facts)
     scans: tuple[Scan, ...] = facts.scans or ()
     return MeasuresPage(
-        density=density_blocks(scans, parts, errors, marks),
-        markers=marker_blocks(facts, marks),
-        function=function_page(facts, tests, marks),
+        density=density_blocks(scans, beside.parts, beside.errors, beside.marks),
+        markers=marker_blocks(facts, beside.lscs, beside.marks),
+        function=function_page(facts, beside.tests, beside.marks),
         losses=losses,
         look=heights.looks(losses),
-        fractures=since_fractures(facts),
+        fractures=since_fractures(facts, beside.known),
+        worry=worry_block(beside.worries, beside.marks),
     )
 
 

@@ -15,8 +15,14 @@ from django.utils import timezone
 
 from patients import audit
 from patients.actions import Conflict, Refused
-from patients.measuring.models import ParkedFile, PrecisionStudy, Scanner, scanner_key
-from patients.models import KINDS, Measured, Patient
+from patients.measuring.models import (
+    MarkerError,
+    ParkedFile,
+    PrecisionStudy,
+    Scanner,
+    scanner_key,
+)
+from patients.models import KINDS, Measured, Patient, stored
 from patients.precision import precision
 from patients.tabular.check import Checked, Held, Person, Taken
 from patients.tabular.columns import LAYOUTS
@@ -108,27 +114,55 @@ def record_study(
     return made
 
 
+@dataclass(frozen=True, kw_only=True)
+class MarkerFigures:
+    """What a laboratory says of a marker: its two CVs, or else the LSC, all in percent."""
+
+    laboratory: str
+    marker: str
+    told_on: dt.date
+    cv_percent: tuple[float, float] | None = None
+    lsc_percent: float | None = None
+    note: str = ""
+
+
+def record_marker_error(
+    *, figures: MarkerFigures, by: User, at: dt.datetime, token: UUID | None = None
+) -> MarkerError:
+    """Record what the laboratory says of a marker.
+
+    Raises Refused for a day to come. The same token gives the same row.
+    """
+    with audit.writing():
+        if (before := audit.done_before(token)) is not None:
+            return MarkerError.objects.get(pk=before.object_id)
+        if figures.told_on > timezone.localdate(at):
+            raise Refused("What the laboratory said cannot lie after today.")
+        analytical, within = figures.cv_percent or (None, None)
+        made = MarkerError.objects.create(
+            laboratory=clean_text(figures.laboratory),
+            marker=figures.marker,
+            told_on=figures.told_on,
+            cv_analytical_percent=stored(analytical),
+            cv_within_percent=stored(within),
+            lsc_percent=stored(figures.lsc_percent),
+            note=clean_text(figures.note),
+            entered_by=by,
+            entered_at=at,
+        )
+        new = audit.state_of(made)
+        audit.record(by=by, at=at, action="add marker error", on=made, new=new, token=token)
+    return made
+
+
 def strike_study(*, study: PrecisionStudy, reason: str, by: User, at: dt.datetime) -> None:
     """Strike a study out as entered in error; it stays readable. Raises Refused without reason."""
-    if not reason.strip():
-        raise Refused("Say why this was wrong.")
-    with audit.writing():
-        study.refresh_from_db()
-        if study.withdrawn_at is not None:
-            return
-        old = audit.state_of(study)
-        study.withdrawn_by, study.withdrawn_at = by, at
-        study.withdrawn_reason = clean_text(reason)[:200]
-        study.save(update_fields=["withdrawn_by", "withdrawn_at", "withdrawn_reason"])
-        audit.record(
-            by=by,
-            at=at,
-            action="withdraw precision study",
-            on=study,
-            old=old,
-            new=audit.state_of(study),
-            reason=study.withdrawn_reason,
-        )
+    _strike(study, "withdraw precision study", reason, by, at)
+
+
+def strike_marker_error(*, error: MarkerError, reason: str, by: User, at: dt.datetime) -> None:
+    """Strike out what a laboratory was said to say. Raises Refused without reason."""
+    _strike(error, "withdraw marker error", reason, by, at)
 
 
 def park(*, name: str, content: bytes, by: User, at: dt.datetime) -> ParkedFile:
@@ -244,3 +278,27 @@ def _record(
 ) -> None:
     new = {"rows": [audit.state_of(row) for row in rows]}
     audit.record(by=by, at=at, action=f"import {kind}", on=patient, new=new)
+
+
+def _strike(
+    row: PrecisionStudy | MarkerError, action: str, reason: str, by: User, at: dt.datetime
+) -> None:
+    if not reason.strip():
+        raise Refused("Say why this was wrong.")
+    with audit.writing():
+        row.refresh_from_db()
+        if row.withdrawn_at is not None:
+            return
+        old = audit.state_of(row)
+        row.withdrawn_by, row.withdrawn_at = by, at
+        row.withdrawn_reason = clean_text(reason)[:200]
+        row.save(update_fields=["withdrawn_by", "withdrawn_at", "withdrawn_reason"])
+        audit.record(
+            by=by,
+            at=at,
+            action=action,
+            on=row,
+            old=old,
+            new=audit.state_of(row),
+            reason=row.withdrawn_reason,
+        )

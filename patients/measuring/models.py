@@ -9,6 +9,7 @@ from django.db import models
 
 from patients import codes
 from patients.precision import ENOUGH_FREEDOM
+from patients.turnover import MarkerLsc, laboratory_lsc
 from patients.units import clean_text
 
 
@@ -63,6 +64,38 @@ class PrecisionStudy(models.Model):
         ordering = ["-made_on", "-id"]
 
 
+class MarkerError(models.Model):
+    """What the laboratory says of the error of one marker; the newest that stands is in use.
+
+    lsc_percent   None where it is worked out from the two CVs, and they where it was given
+    """
+
+    laboratory = models.CharField(max_length=200)
+    marker = models.CharField(max_length=20, choices=list(codes.MARKERS.items()))
+    told_on = models.DateField()
+    cv_analytical_percent = models.DecimalField(max_digits=4, decimal_places=1, null=True)
+    cv_within_percent = models.DecimalField(max_digits=4, decimal_places=1, null=True)
+    lsc_percent = models.DecimalField(max_digits=4, decimal_places=1, null=True)
+    note = models.CharField(max_length=500, blank=True)
+    entered_by = _person()
+    entered_at = models.DateTimeField()
+    withdrawn_by = _person(null=True)
+    withdrawn_at = models.DateTimeField(null=True)
+    withdrawn_reason = models.CharField(max_length=200, blank=True)
+
+    class Meta:
+        ordering = ["-told_on", "-id"]
+
+    @property
+    def lsc(self) -> MarkerLsc:
+        """Return the LSC with whose it is."""
+        analytical, within = self.cv_analytical_percent, self.cv_within_percent
+        given: float | tuple[float, float] = float(self.lsc_percent or 0)
+        if analytical is not None and within is not None:
+            given = (float(analytical), float(within))
+        return laboratory_lsc(self.laboratory, self.told_on, given)
+
+
 class ParkedFile(models.Model):
     """A file that was sent and not yet taken; nothing of it is on record."""
 
@@ -82,3 +115,14 @@ def errors_in_use() -> dict[str, dict[str, float]]:
         of_scanner = errors.setdefault(study.scanner.key, {})
         of_scanner.setdefault(study.site, float(study.rms_sd_g_cm2))
     return errors
+
+
+def marker_errors_in_use() -> dict[str, MarkerError]:
+    """Return for each marker the newest that the laboratory said of it and that stands."""
+    standing = reversed(MarkerError.objects.filter(withdrawn_at=None))
+    return {error.marker: error for error in standing}
+
+
+def marker_lscs() -> dict[str, MarkerLsc]:
+    """Return the laboratory's own LSC of each marker that it gave one for."""
+    return {marker: error.lsc for marker, error in marker_errors_in_use().items()}

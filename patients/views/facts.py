@@ -43,7 +43,8 @@ def facts(request: HttpRequest, patient_id: int) -> HttpResponse:
         return patient_page(
             request, "patients/contradiction.html", patient, problems=problems, sections=SECTIONS
         )
-    shown = readings(found, answered, _size_days(known))
+    dates = [row.date_is for row in known.rows["fracture"]]
+    shown = readings(found, answered, _size_days(known), dates)
     return patient_page(
         request, "patients/facts.html", patient, facts_entered=found, **_overview(shown)
     )

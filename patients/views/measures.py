@@ -3,22 +3,28 @@
 from __future__ import annotations
 
 import datetime as dt
+from collections.abc import Sequence
 
+from django.conf import settings
 from django.http import Http404, HttpRequest, HttpResponse
 from django.shortcuts import get_object_or_404
+from django.utils.module_loading import import_string
 from django.utils.text import slugify
 from django.views.decorators.http import require_GET
 
 from patients.assembly import Contradiction, Entered, entered, facts_from
-from patients.measures.page import bone_medicine_mark, measures_page
+from patients.charts import Mark
+from patients.facts import Facts
+from patients.measures.page import Beside, bone_medicine_mark, measures_page
 from patients.measuring.actions import held_rows
-from patients.measuring.models import errors_in_use
-from patients.models import Patient, ScanRow
+from patients.measuring.models import errors_in_use, marker_lscs
+from patients.models import FunctionTestDay, Patient, ScanRow
 from patients.sections import SECTIONS
 from patients.tabular.check import Person
 from patients.tabular.columns import LAYOUTS
 from patients.tabular.writing import written
 from patients.views.common import patient_page, today
+from patients.worry import Answered
 
 
 @require_GET
@@ -33,13 +39,7 @@ def measures(request: HttpRequest, patient_id: int) -> HttpResponse:
         return patient_page(
             request, "patients/contradiction.html", patient, problems=problems, sections=SECTIONS
         )
-    page = measures_page(
-        facts,
-        [_part(row) for row in known.rows["scan"]],
-        [row.fact() for row in known.rows["tests"]],
-        errors_in_use(),
-        bone_medicine_mark(facts, _told_on(known, "medicines")),
-    )
+    page = measures_page(facts, _beside(known, _marks(known, facts)))
     return patient_page(
         request,
         "patients/measures.html",
@@ -49,6 +49,26 @@ def measures(request: HttpRequest, patient_id: int) -> HttpResponse:
         page=page,
         layouts=LAYOUTS.values(),
     )
+
+
+def _beside(known: Entered, marks: Sequence[Mark]) -> Beside:
+    days: tuple[FunctionTestDay, ...] = known.rows["tests"]
+    return Beside(
+        parts=[_part(row) for row in known.rows["scan"]],
+        known=[row.date_is for row in known.rows["fracture"]],
+        tests=[row.fact() for row in days if row.has_tests],
+        worries=[Answered(row.date, tuple(row.worry)) for row in days if row.worry],
+        errors=errors_in_use(),
+        lscs=marker_lscs(),
+        marks=marks,
+    )
+
+
+def _marks(known: Entered, facts: Facts) -> list[Mark]:
+    """Return when treatment began, and what the apps further on have to mark."""
+    others = (import_string(name)(known.patient) for name in settings.MEASURES_MARKS)
+    began = bone_medicine_mark(facts, _told_on(known, "medicines"))
+    return [*began, *(mark for marks in others for mark in marks)]
 
 
 def _part(row: ScanRow) -> str:

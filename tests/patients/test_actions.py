@@ -25,6 +25,9 @@ from tests.factories import (
     MOMENT,
     AssessmentFactory,
     FractureFactory,
+    FunctionTestDayFactory,
+    LiftFactory,
+    MarkerFactory,
     PatientFactory,
     ScanFactory,
     SizeFactory,
@@ -340,12 +343,16 @@ def test_the_database_refuses_to_change_what_is_kept(by, table, change):
         raw(change.format(table, column, "'forged'"))
 
 
-def test_the_database_refuses_to_delete_a_measurement():
-    ScanFactory()
+@pytest.mark.parametrize(
+    "factory",
+    [SizeFactory, FractureFactory, ScanFactory, MarkerFactory, FunctionTestDayFactory, LiftFactory],
+)
+def test_the_database_refuses_to_delete_a_measurement(factory):
+    row = factory()
     with pytest.raises((IntegrityError, DatabaseError)):
-        raw("DELETE FROM patients_scanrow")
+        raw(f"DELETE FROM {row._meta.db_table}")
     with pytest.raises(NeverChanged):
-        ScanRow.objects.get().delete()
+        row.delete()
 
 
 def test_a_saved_assessment_or_line_is_never_saved_again_or_deleted(by):

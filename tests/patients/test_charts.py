@@ -16,7 +16,21 @@ SVG = "{http://www.w3.org/2000/svg}"
 #: What an SVG may carry under a policy without inline style and script.
 LOOKS = {
     *("fill", "stroke", "stroke-width", "stroke-dasharray", "font-size", "font-weight"),
-    *("text-anchor", "x", "y", "x1", "x2", "y1", "y2", "cx", "cy", "r", "d", "points"),
+    *(
+        "text-anchor",
+        "paint-order",
+        "x",
+        "y",
+        "x1",
+        "x2",
+        "y1",
+        "y2",
+        "cx",
+        "cy",
+        "r",
+        "d",
+        "points",
+    ),
     *("width", "height", "viewBox", "role", "aria-labelledby", "id"),
 }
 
@@ -86,14 +100,35 @@ def test_without_an_error_no_band():
     assert not drawn(chart(series(band=None))).findall(f"{SVG}rect")
 
 
-def test_marks_stand_on_their_day_each_on_a_row():
-    marks = [Mark(dt.date(2026, 6, 1), "version 2"), Mark(dt.date(2023, 6, 1), "a <drug>")]
+def labels_of(marks):
     root = drawn(chart(series(), marks))
-    labels = {t.text: t for t in root.iter(f"{SVG}text") if t.text in ("version 2", "a <drug>")}
-    assert float(labels["a <drug>"].get("y")) < float(labels["version 2"].get("y"))
-    # The one at the right reads to the left, so that it stays in the picture.
+    wanted = {mark.label for mark in marks}
+    return {t.text: t for t in root.iter(f"{SVG}text") if t.text in wanted}
+
+
+def test_marks_stand_on_their_day_and_read_into_the_picture():
+    marks = [Mark(dt.date(2026, 6, 1), "version 2"), Mark(dt.date(2023, 6, 1), "a <drug>")]
+    labels = labels_of(marks)
+    # There is room for both on one row; the one at the right reads to the left.
+    assert labels["a <drug>"].get("y") == labels["version 2"].get("y")
     assert labels["version 2"].get("text-anchor") == "end"
     assert labels["a <drug>"].get("text-anchor") is None
+
+
+def test_marks_close_together_take_a_row_each():
+    marks = [Mark(dt.date(2025, 6, day), f"mark {day}") for day in (1, 2, 3)]
+    rows = {label: float(text.get("y")) for label, text in labels_of(marks).items()}
+    assert rows["mark 3"] < rows["mark 2"] < rows["mark 1"]
+
+
+def test_more_marks_than_rows_keep_their_lines_and_are_said():
+    marks = [Mark(dt.date(2025, 6, day), f"mark {day}") for day in (1, 2, 3, 4, 5)]
+    root = drawn(chart(series(), marks))
+    assert set(labels_of(marks)) == {"mark 2", "mark 3", "mark 4", "mark 5"}
+    dashed = [n for n in root.iter(f"{SVG}line") if n.get("stroke-dasharray") == "6 3"]
+    assert len(dashed) == 5
+    assert root[1].text.endswith("4 Jun 2025 mark 4, 5 Jun 2025 mark 5.")
+    assert " Marked: 1 Jun 2025 mark 1," in root[1].text
 
 
 def test_labels_that_would_run_together_are_left_to_the_table():

@@ -161,7 +161,7 @@ def test_the_least_that_is_a_facts_document() -> None:
         (
             {"person": {**BORN, "height_cm": 165, "tallest_height_cm": 162.9}},
             "person.tallest_height_cm",
-            "Shorter than her height today.",
+            "Shorter than the height today.",
         ),
     ],
 )

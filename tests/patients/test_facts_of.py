@@ -182,3 +182,30 @@ def test_the_answers_given_out_are_a_copy():
     known = entered(patient, DAY)
     known.answers["aims"].append("spine")
     assert facts_from(known).aims == ("hip",)
+
+
+def test_a_day_of_the_worry_scale_alone_hides_no_test():
+    day = FunctionTestDayFactory(date=dt.date(2026, 2, 1), up_and_go_s=Decimal("13.0"))
+    blank = dict.fromkeys(("up_and_go_s", "chair_stands_30s", "walk_4m_s", "resting_bp"))
+    FunctionTestDayFactory(patient=day.patient, worry=[2, 2, 2, 2, 2, 2, None], **blank)
+    tests = facts_of(day.patient, DAY).tests
+    assert (tests.date, tests.up_and_go_s) == (dt.date(2026, 2, 1), 13.0)
+
+
+def test_the_worry_scale_is_no_fact():
+    day = FunctionTestDayFactory()
+    without = write(facts_of(day.patient, DAY))
+    FunctionTestDayFactory(patient=day.patient, worry=[4] * 7)
+    assert write(facts_of(day.patient, DAY)) == without
+
+
+def test_nobody_tested_is_not_recorded():
+    blank = dict.fromkeys(("up_and_go_s", "chair_stands_30s", "walk_4m_s", "resting_bp"))
+    day = FunctionTestDayFactory(worry=[1] * 7, **blank)
+    assert facts_of(day.patient, DAY).tests is None
+
+
+@pytest.mark.parametrize("known", ["year", "month", "day"])
+def test_a_fracture_of_a_year_is_given_as_its_latest_day(known):
+    row = FractureFactory(date=dt.date(2011, 12, 31), date_is=known)
+    assert facts_of(row.patient, DAY).fractures[0].date == dt.date(2011, 12, 31)

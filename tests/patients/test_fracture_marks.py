@@ -47,3 +47,22 @@ def test_newest_first_undated_last():
 
 def test_none_recorded():
     assert since_fractures(steady(fractures=None)) == ()
+
+
+def test_a_year_is_said_as_such_and_reckoned_from_its_last_day():
+    found = since_fractures(
+        steady(fractures=[fracture("wrist", "2025-12-31"), fracture("rib", "2025-11-30")]),
+        ["year", "month"],
+    )
+    assert [(s.broke, s.at_least, s.days) for s in found] == [
+        ("2025 (year only)", True, 61),
+        ("Nov 2025 (month only)", True, 92),
+    ]
+
+
+def test_a_full_date_and_none():
+    full, none = since_fractures(
+        steady(fractures=[fracture("rib", None), fracture("wrist", "2025-12-31")])
+    )
+    assert (full.broke, full.at_least) == ("31 Dec 2025", False)
+    assert (none.broke, none.at_least) == ("", False)

@@ -8,9 +8,12 @@ from patients.facts import Tests as Taken
 from patients.measures.density import density_blocks, least_of
 from patients.measures.function import function_page
 from patients.measures.markers import marker_blocks
-from patients.measures.page import bone_medicine_mark, measures_page
+from patients.measures.page import Beside, bone_medicine_mark, measures_page
 from patients.measures.words import after, density_change, density_sentence, lsc_words, signed
+from patients.measures.worry import worry_block
 from patients.precision import CLINIC_SOURCE, DEFAULT_SOURCE, Change, Lsc, lsc
+from patients.turnover import laboratory_lsc
+from patients.worry import Answered
 from tests.people import fracture, steady
 
 ERRORS = {"room 2": {"total_hip": 0.010}}
@@ -152,7 +155,7 @@ def sample(on, value, unit="ng/L", marker="ctx"):
 class TestMarkers:
     def test_a_fall_beyond_the_error(self):
         taken = [sample("2025-01-01", 500), sample("2025-08-01", 0.21, "ng/mL")]
-        (block,) = marker_blocks(steady(turnover=taken))
+        (block,) = marker_blocks(steady(turnover=taken), {})
         newest, first = block.rows
         assert (newest.value, newest.against_first.verdict) == ("0.21 ng/mL", "fall")
         assert newest.against_last.text == "−58 %"
@@ -169,18 +172,35 @@ class TestMarkers:
             sample("2025-01-01", 20, "U/L", "bone_alp"),
             sample("2025-08-01", 9, "ug/L", "bone_alp"),
         ]
-        (block,) = marker_blocks(steady(turnover=taken))
+        (block,) = marker_blocks(steady(turnover=taken), {})
         assert block.rows[0].against_last.text == ""
         assert block.rows[0].against_last.verdict == "not comparable"
         assert block.usual == ""
         assert block.rows[0].place == ""
 
     def test_a_unit_that_fits_no_usual_range_has_no_place(self):
-        (block,) = marker_blocks(steady(turnover=[sample("2025-01-01", 20, "U/L")]))
+        (block,) = marker_blocks(steady(turnover=[sample("2025-01-01", 20, "U/L")]), {})
         assert block.rows[0].place == ""
 
     def test_none(self):
-        assert marker_blocks(steady()) == ()
+        assert marker_blocks(steady(), {}) == ()
+
+    @pytest.mark.parametrize(("lsc", "word"), [(57.9, "fall"), (58.0, "within the error")])
+    def test_the_laboratory_s_own_lsc_goes_before_the_default(self, lsc, word):
+        """500 to 210 is a fall of 58 % in the table, the picture and the sentence."""
+        taken = [sample("2025-01-01", 500), sample("2025-08-01", 210)]
+        own = {"ctx": laboratory_lsc("North", dt.date(2026, 1, 5), lsc)}
+        (block,) = marker_blocks(steady(turnover=taken), own)
+        assert block.rows[0].against_first.verdict == word
+        assert block.error == (
+            f"A change counts where it is more than {lsc:g} % (laboratory North, told 5 Jan 2026)."
+        )
+
+    def test_another_marker_s_own_lsc_changes_nothing(self):
+        own = {"p1np": laboratory_lsc("North", dt.date(2026, 1, 5), 20.0)}
+        (block,) = marker_blocks(steady(turnover=[sample("2025-01-01", 500)]), own)
+        assert "more than 56 % (IOF and ECTS" in block.error
+        assert "own figure would go before" in block.error
 
 
 def taken(on, **results):
@@ -260,10 +280,42 @@ class TestFunction:
         assert page.unable == ("tandem",)
 
 
+def answered(year, *answers):
+    return Answered(dt.date(year, 2, 1), answers)
+
+
+class TestWorry:
+    def test_never_asked(self):
+        assert worry_block([]) is None
+
+    def test_totals_bands_and_change_newest_first(self):
+        first, last = answered(2024, *[2] * 7), answered(2026, 1, 1, 1, 1, 1, 1, 2)
+        found = worry_block([first, last], [Mark(dt.date(2025, 1, 1), "program 1 signed")])
+        assert [(row.result, row.change) for row in found.rows] == [
+            ("8 of 28, low", "\u22126 since 1 Feb 2024, from high to low"),
+            ("14 of 28, high", ""),
+        ]
+        assert "program 1 signed" in found.picture
+
+    def test_the_same_band_and_a_day_without_a_total_between(self):
+        days = [
+            answered(2024, *[1] * 7),
+            answered(2025, 1, *[None] * 6),
+            answered(2026, 2, *[1] * 6),
+        ]
+        rows = worry_block(days).rows
+        assert [row.change for row in rows] == ["+1 since 1 Feb 2024, still low", "", ""]
+        assert rows[1].result == "no total, 6 of 7 not answered"
+
+    def test_one_total_has_no_picture(self):
+        assert worry_block([answered(2024, *[1] * 7)]).picture == ""
+        assert worry_block([answered(2024, *[None] * 6, 1)]).picture == ""
+
+
 class TestPage:
     def test_all_together(self):
         facts = steady(fractures=[fracture("wrist", "2025-12-01")])
-        page = measures_page(facts, [""] * 3, [facts.tests], {})
+        page = measures_page(facts, Beside(parts=[""] * 3, tests=[facts.tests]))
         assert [block.site for block in page.density] == [
             "lumbar_spine",
             "total_hip",
@@ -274,7 +326,9 @@ class TestPage:
 
     def test_nothing_measured(self):
         facts = steady(scans=None, tests=None, person={"tallest_height_cm": None})
-        assert measures_page(facts, [], [], {}).empty
+        assert measures_page(facts, Beside()).empty
+        worries = [Answered(dt.date(2026, 3, 1), (1,) * 7)]
+        assert not measures_page(facts, Beside(worries=worries)).empty
 
     @pytest.mark.parametrize(
         ("answer", "told_on", "mark"),

@@ -92,6 +92,20 @@ def test_fractures_image_and_probability():
     assert of(spine_image={})["fractures"].untouched
 
 
+def test_a_fracture_of_which_only_the_year_is_known_says_so():
+    document = {
+        "format": "facts/1",
+        "as_of": "2026-03-02",
+        "person": {"born": "1959-08-14", "sex": "female"},
+        "fractures": [
+            {"site": "wrist", "date": "2011-12-31"},
+            {"site": "rib", "date": "2011-12-31"},
+        ],
+    }
+    found = readings(read(document), {}, known=["year", "day"])[1]
+    assert [line.note for line in found.lines[:2]] == ["2011 (year only)", "31 Dec 2011"]
+
+
 def test_scans_say_the_score_with_a_true_minus_and_markers_their_unit():
     shown = of(
         scans=[{"date": "2026-01-20", "site": "total_hip", "bmd_g_cm2": 0.68, "t": -2.1}],
@@ -149,7 +163,7 @@ def test_aims_in_order_time_and_plates():
     )  # fmt: skip
     aims = said(shown["aims"])
     assert aims["Aims"] == "hip, then fewer falls"
-    assert (aims["Days she can train"], aims["Equipment"]) == ("Monday", "none")
+    assert (aims["Days for training"], aims["Equipment"]) == ("Monday", "none")
     assert (aims["Impact before"], aims["Resistance before"]) == ("none", None)
     assert said(shown["plates"])["at home"] == (
         "vertical (whole plate up and down), frequency from 20 Hz, to 50 Hz, step 1 Hz, "

@@ -9,7 +9,8 @@ from patients.asking import Kind, asks
 from patients.assembly import Entered
 from patients.facts import Facts
 from patients.forms.sheets import SHEETS
-from patients.models import KINDS, Assessment, Patient, ScanRow
+from patients.models import KINDS, Assessment, FractureRow, FunctionTestDay, Patient, ScanRow
+from patients.worry import ITEMS
 from tests.factories import DAY
 
 BORN = dt.date(1959, 8, 14)
@@ -197,3 +198,88 @@ def test_fields_are_plain_text_boxes_or_choices():
     for code in SHEETS:
         for form in sheet_of(code).forms.values():
             assert all(type(field.widget) in allowed for field in form.fields.values())
+
+
+@pytest.mark.parametrize(
+    ("typed", "day", "known"),
+    [
+        ("2011", dt.date(2011, 12, 31), "year"),
+        ("2011-05", dt.date(2011, 5, 31), "month"),
+        ("2011-05-03", dt.date(2011, 5, 3), "day"),
+        ("2026", DAY, "year"),
+        ("1959-08", dt.date(1959, 8, 31), "month"),  # born on the 14th
+        ("", None, "day"),
+    ],
+)
+def test_a_fracture_of_a_year_is_kept_on_the_latest_day(typed, day, known):
+    sheet = sheet_of("fractures", {"fracture-site": "wrist", "fracture-date": typed})
+    assert sheet.is_valid(), sheet.errors
+    (row,) = sheet.rows()
+    assert (row.date, row.date_is) == (day, known)
+
+
+@pytest.mark.parametrize("typed", ["2027", "2026-04", "2026-03-03", "1958", "1959-07", "in May"])
+def test_a_fracture_after_today_or_before_birth_is_refused(typed):
+    sheet = sheet_of("fractures", {"fracture-site": "wrist", "fracture-date": typed})
+    assert not sheet.is_valid()
+    assert "date" in sheet.forms["fracture"].errors
+
+
+def corrected(typed, **held):
+    row = FractureRow(pk=3, site="wrist", **held)
+    data = {"fracture-site": "hip", "fracture-date": typed}
+    sheet = sheet_of("fractures", data, rows={"fracture": (row,)}, corrects=row)
+    assert sheet.is_valid(), sheet.errors
+    return sheet.forms["fracture"].initial["date"], sheet.rows()[0]
+
+
+def test_a_correction_keeps_the_day_where_the_date_is_as_it_was():
+    """A fracture entered in January as of this year broke before that January day."""
+    entered = dt.date(2026, 1, 10)
+    shown, row = corrected("2026", date=entered, date_is="year")
+    assert (shown, row.site, row.date, row.date_is) == ("2026", "hip", entered, "year")
+    _, moved = corrected("2025", date=entered, date_is="year")
+    assert (moved.date, moved.date_is) == (dt.date(2025, 12, 31), "year")
+
+
+def test_a_correction_of_a_full_date_to_a_year():
+    shown, row = corrected("2019", date=dt.date(2019, 5, 1))
+    assert (shown, row.date, row.date_is) == ("2019-05-01", dt.date(2019, 12, 31), "year")
+
+
+@pytest.mark.parametrize(("typed", "fits"), [("2019-05-01", False), ("2019", True), ("", True)])
+def test_the_same_bone_twice_on_one_day_is_one_entry_but_not_in_one_year(typed, fits):
+    held = FractureRow(pk=3, site="wrist", date=dt.date(2019, 5, 1))
+    data = {"fracture-site": "wrist", "fracture-date": typed}
+    assert sheet_of("fractures", data, rows={"fracture": (held,)}).is_valid() is fits
+
+
+def worry(*answers, **more):
+    typed = zip(ITEMS, answers, strict=False)
+    return {"tests-date": "2026-03-02"} | {f"worry-{code}": text for code, text in typed} | more
+
+
+def test_the_worry_scale_alone_is_an_entry():
+    sheet = sheet_of("tests", worry("1", "2", "", "4", "1", "1", "1"))
+    assert sheet.is_valid(), sheet.errors
+    (row,) = sheet.rows()
+    assert row.worry == [1, 2, None, 4, 1, 1, 1]
+    assert not row.has_tests
+
+
+def test_tests_without_the_scale_and_neither():
+    sheet = sheet_of("tests", worry(**{"tests-grip_kg": "21"}))
+    assert sheet.is_valid()
+    assert (sheet.rows()[0].worry, sheet.rows()[0].has_tests) == (None, True)
+    assert not sheet_of("tests", worry()).is_valid()
+
+
+@pytest.mark.parametrize("answer", ["0", "5", "x"])
+def test_other_answers_of_the_scale_are_refused(answer):
+    assert not sheet_of("tests", worry(answer)).is_valid()
+
+
+def test_a_correction_shows_the_answers_again():
+    row = FunctionTestDay(pk=4, date=DAY, worry=[1, 2, None, 4, 1, 1, 1])
+    form = sheet_of("tests", corrects=row).forms["worry"]
+    assert [form.initial[code] for code in ITEMS] == ["1", "2", "", "4", "1", "1", "1"]

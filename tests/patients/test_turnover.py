@@ -14,6 +14,7 @@ from patients.turnover import (
     MarkerLsc,
     compare,
     converted,
+    laboratory_lsc,
     lsc_percent,
     place,
     sampling_cautions,
@@ -141,6 +142,30 @@ def test_laboratory_s_own_lsc_goes_before_the_default():
     found = compare(sample(0.50), sample(0.35, on="2025-07-20"), own)
     assert (found.verdict, found.lsc) == ("fall", own)
     assert found.percent == pytest.approx(-30)
+
+
+def test_a_laboratory_s_lsc_says_whose_it_is():
+    """P1NP: CVs of 12.4 % within a person and 5.8 % give 37.9 % (27 women, 2001: 38 %)."""
+    told = dt.date(2026, 1, 5)
+    worked_out = laboratory_lsc("North", told, (5.8, 12.4))
+    assert worked_out.percent == pytest.approx(lsc_percent(5.8, 12.4))
+    assert worked_out.source == (
+        "laboratory North, told 5 Jan 2026, worked out from its CV of 5.8 % and 12.4 % "
+        "within a person"
+    )
+    given = laboratory_lsc("North", told, 25.0)
+    assert (given.percent, given.own) == (25.0, True)
+    assert given.words == (
+        "A change counts where it is more than 25 % (laboratory North, told 5 Jan 2026)."
+    )
+
+
+def test_a_default_says_that_the_laboratory_s_own_would_go_before():
+    assert not DEFAULT_LSC["ctx"].own
+    assert DEFAULT_LSC["ctx"].words == (
+        "A change counts where it is more than 56 % (IOF and ECTS, PMC5302161); "
+        "the laboratory\u2019s own figure would go before."
+    )
 
 
 def test_two_units_are_converted_and_said():

@@ -310,7 +310,7 @@ def test_a_refusal_of_the_record_is_shown_on_the_page(signed_in, known):
     SizeFactory(patient=known, date=dt.date(2026, 3, 3), height_cm="175.0")
     response = signed_in.post(page, sent | {"about-tallest_height_cm": "166"})
     assert response.status_code == 422
-    assert "Shorter than her height today" in text_of(response)
+    assert "Shorter than the height today" in text_of(response)
 
 
 def test_facts_that_do_not_fit_together_are_named_not_guessed(signed_in):
