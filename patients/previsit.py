@@ -35,8 +35,8 @@ FALLS: Mapping[str, str] = MappingProxyType(
 #: Entries of her resources; the plate after them has a section of its own.
 HELP: Mapping[str, str] = MappingProxyType(
     {
-        "support_rail": gettext_noop("Is there something fixed to hold, like a rail?"),
         "watcher": gettext_noop("Can another adult watch you at home?"),
+        "support_rail": gettext_noop("Is there something fixed to hold, like a rail?"),
     }
 )
 PLATE = gettext_noop("Do you have a vibration plate?")
