@@ -4,6 +4,17 @@ from collections.abc import Iterator
 
 import pytest
 
+from programs.actions import press
+
+
+@pytest.fixture(autouse=True)
+def pressed_here(monkeypatch: pytest.MonkeyPatch) -> None:
+    """Make pages in this process, which is the same but for its limits; test_press looks at those.
+
+    A process for each of some hundred pages would take a minute more.
+    """
+    monkeypatch.setattr(press, "apart", press.print_page)
+
 
 @pytest.fixture
 def quiet(caplog: pytest.LogCaptureFixture) -> Iterator[None]:
