@@ -69,16 +69,25 @@ class Course:
         """Return the impact of this week, a ramp that waited that much behind."""
         return _at(self.impact_steps, week - waited.get(Modality.IMPACT, 0))
 
-    def rises(self, modality: Modality, week: int, waited: Mapping[Modality, int]) -> bool:
-        """Tell whether plate or impact differs in this week from the week before."""
-        step = self.plate_step if modality is Modality.PLATE else self.impact_step
-        now, before = step(week, waited), step(week - 1, waited)
-        return now is not None and before is not None and now != replace(before, week=now.week)
+    def steps(self, modality: Modality) -> tuple[plate.PlateStep | impact.ImpactStep, ...]:
+        """Return the ramp of plate or impact; empty where it is not included."""
+        found = self.plate_steps if modality is Modality.PLATE else self.impact_steps
+        return found or ()
 
-    def wanted(self, week: int, waited: Mapping[Modality, int]) -> Wanted:
-        """Return what this week asks for."""
-        step = self.plate_step(week, waited)
-        jump = self.impact_step(week, waited)
+    def rises(self, modality: Modality, week: int, waited: int) -> bool:
+        """Tell whether a ramp so far behind differs in this week from the week before."""
+        steps = self.steps(modality)
+        return dose_of(steps[week - waited - 1]) != dose_of(steps[week - waited - 2])
+
+    def wanted(
+        self,
+        week: int,
+        waited: Mapping[Modality, int],
+        without: frozenset[Modality] = frozenset(),
+    ) -> Wanted:
+        """Return what this week asks for; nothing of the plate or impact that it is without."""
+        step = None if Modality.PLATE in without else self.plate_step(week, waited)
+        jump = None if Modality.IMPACT in without else self.impact_step(week, waited)
         return Wanted(
             lifting=_at(self.lifting_steps, week),
             lift_days=self.lift_days if self.lifting_steps else (),
@@ -103,6 +112,20 @@ Step = TypeVar("Step")
 
 def _at(steps: tuple[Step, ...] | None, week: int) -> Step | None:
     return steps[max(week, 1) - 1] if steps else None
+
+
+def dose_of(step: plate.PlateStep | impact.ImpactStep) -> plate.PlateStep | impact.ImpactStep:
+    """Return a step without its week and without what it says of the week before."""
+    if isinstance(step, plate.PlateStep):
+        return replace(step, week=0, changed="")
+    return replace(step, week=0)
+
+
+def room_of(step: plate.PlateStep | impact.ImpactStep) -> tuple[float, int, bool]:
+    """Return all of a step that its room depends on: minutes, days, whether it is counted."""
+    if isinstance(step, plate.PlateStep):
+        return step.session_min, 0, False
+    return impact.session_min(step), step.days, step.exercise.counted
 
 
 def course(
