@@ -42,6 +42,8 @@ KINDS: Mapping[str, str] = {
 }
 #: Last week of the shorter handout: that of the second review.
 FIRST_WEEKS_END = 12
+#: The language in which all texts stand in the source.
+ENGLISH_CODE = "en"
 #: Letters of the papers for colleagues, in points.
 COLLEAGUES_PT = 10
 
@@ -88,7 +90,9 @@ def make_paper(
     """
     name = f"{kind} {week}" if kind == WEEK else kind
     size = COLLEAGUES_PT if kind in (SUMMARY, PLATE_SESSION) else type_pt
-    options = {"kind": name, "language": language, "paper": paper, "type_pt": size}
+    # A colleague reads what was signed in the language in which it was.
+    spoken = ENGLISH_CODE if kind == SUMMARY else language
+    options = {"kind": name, "language": spoken, "paper": paper, "type_pt": size}
     kept = Handout.objects.filter(signed=signed, **options).first()
     if kept is not None:
         return kept
@@ -141,7 +145,7 @@ def document_of(signed: SignedPlan) -> snapshot.Document:
 
 def words_of(language: str) -> Words:
     """Return the translations of a language; English stands as it is written."""
-    return ENGLISH if language == "en" else trans_real.translation(language)
+    return ENGLISH if language == ENGLISH_CODE else trans_real.translation(language)
 
 
 def _replaced_on(signed: SignedPlan, document: snapshot.Document) -> dt.date | None:
@@ -172,7 +176,7 @@ def _summary(document: snapshot.Document, words: Words, issue: Issue, week: int)
 
 
 def _plate_session(document: snapshot.Document, words: Words, issue: Issue, week: int) -> _Paper:
-    session = plate_session(document)
+    session = plate_session(document, words)
     if session is None:
         raise NotDone("The program holds no plate.")
     return _Paper(template="paper/plate_session.html", context={"session": session})

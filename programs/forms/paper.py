@@ -5,10 +5,12 @@ from __future__ import annotations
 from typing import Any
 
 from django import forms
+from django.conf import settings
 
 from patients.forms.declared import SheetForm
-from programs.actions.handouts import FIRST_WEEKS, KINDS
+from programs.actions.handouts import ENGLISH_CODE, FIRST_WEEKS, KINDS, words_of
 from programs.actions.printing import PAPERS, TYPES_PT
+from programs.handout.sessions_calendar import TITLE
 
 TYPE_NAMES = {16: "large (16 pt)", 20: "very large (20 pt)"}
 LAST_WEEK = 26
@@ -22,6 +24,11 @@ class PaperForm(SheetForm):
     week = forms.IntegerField(
         label="Week, for the fridge door", min_value=1, max_value=LAST_WEEK, initial=1
     )
+    language = forms.ChoiceField(
+        label="Language",
+        choices=settings.LANGUAGES,
+        help_text="The page for the referring doctor is always in English",
+    )
     paper = forms.ChoiceField(label="Paper size", choices=[(name, name) for name in PAPERS])
     type_pt = forms.TypedChoiceField(
         label="Letters", coerce=int, choices=[(pt, TYPE_NAMES[pt]) for pt in TYPES_PT]
@@ -33,6 +40,11 @@ class PaperForm(SheetForm):
         return dict(self.cleaned_data)
 
 
+def _titles() -> list[tuple[str, str]]:
+    """Return what a session is called in a calendar, by language."""
+    return [(code, words_of(code).gettext(TITLE)) for code, _ in settings.LANGUAGES]
+
+
 class CalendarForm(SheetForm):
     """The clock time of the sessions; empty makes whole days of them.
 
@@ -42,6 +54,13 @@ class CalendarForm(SheetForm):
     at = forms.TimeField(
         label="Time of day", required=False, help_text="Hours and minutes, such as 9:30"
     )
+
+    title = forms.ChoiceField(label="Title", choices=_titles, required=False)
+
+    @property
+    def language(self) -> str:
+        """Return the language of the title; English where none was chosen."""
+        return self.cleaned_data["title"] or ENGLISH_CODE
 
     def clean_at(self) -> Any:
         """Return the time; raises ValidationError before four in the morning."""

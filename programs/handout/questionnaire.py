@@ -5,26 +5,9 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass
 
-from patients import codes
-from programs.handout.said import Words, gettext_noop
-
-_TITLES = (
-    (gettext_noop("Do you have, or have you had:"), codes.CONDITIONS),
-    (gettext_noop("Do you have now:"), codes.SYMPTOMS),
-    (gettext_noop("Do you take:"), codes.MEDICINES),
-)
-_FALLS = (
-    gettext_noop("Did any fall hurt you?"),
-    gettext_noop("Did you lie on the floor for more than 1 hour?"),
-    gettext_noop("Did you black out in any fall?"),
-    gettext_noop("Do you feel unsteady when you stand or walk?"),
-    gettext_noop("Do you worry about falling?"),
-)
-_HELP = (
-    gettext_noop("Is there something fixed to hold, like a rail?"),
-    gettext_noop("Can another adult watch you at home?"),
-    gettext_noop("Do you have a vibration plate?"),
-)
+from patients import codes, previsit
+from programs.handout.numbers import line_start
+from programs.handout.said import Words
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -53,17 +36,15 @@ def questionnaire(words: Words) -> Questionnaire:
     return Questionnaire(
         tables=tuple(
             Questions(title=words.gettext(title), asked=_labels(labels, words))
-            for title, labels in _TITLES
+            for _, title, labels in previsit.TABLES
         ),
-        falls=Questions(
-            title=words.gettext("Falls"), asked=tuple(words.gettext(text) for text in _FALLS)
-        ),
+        falls=Questions(title=words.gettext("Falls"), asked=_labels(previsit.FALLS, words)),
         help=Questions(
             title=words.gettext("Help at home"),
-            asked=tuple(words.gettext(text) for text in _HELP),
+            asked=(*_labels(previsit.HELP, words), words.gettext(previsit.PLATE)),
         ),
         fracture_sites=_labels(codes.FRACTURE_SITES, words),
-        days=_labels(codes.DAYS, words),
+        days=tuple(line_start(day) for day in _labels(codes.DAYS, words)),
         equipment=_labels(codes.EQUIPMENT, words),
         aims=_labels(codes.AIMS, words),
     )

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from typing import Any
 
+from django.conf import settings
 from django.contrib import messages
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import get_object_or_404, redirect
@@ -20,7 +21,6 @@ from programs.forms.paper import CalendarForm, PaperForm
 from programs.handout.sessions_calendar import sessions, taken_back
 from programs.models import Handout, Plan, SignedPlan
 
-LANGUAGE = "en"
 _NO_CLINIC = {"name": "", "phone": "", "address": ""}
 
 
@@ -51,7 +51,6 @@ def _make(request: HttpRequest, patient: Patient, signed: SignedPlan) -> HttpRes
             signed=signed,
             by=signed_in(request),
             at=timezone.now(),
-            language=LANGUAGE,
             **form.options,
         )
     except (NotDone, PaperRefused, PaperUnavailable) as refusal:
@@ -88,7 +87,8 @@ def handout_pdf(request: HttpRequest, patient_id: int, handout_id: int) -> HttpR
     except NotDone as refusal:
         messages.error(request, str(refusal))
         return redirect("programs:handout", patient_id=patient_id)
-    return _pdf(held, f"program-{row.signed.version}-{row.kind.replace(' ', '-')}.pdf")
+    named = f"program-{row.signed.version}-{row.kind.replace(' ', '-')}"
+    return _pdf(held, f"{named}{_suffix(row.language)}.pdf")
 
 
 @require_GET
@@ -96,12 +96,13 @@ def draft_pdf(request: HttpRequest, patient_id: int) -> HttpResponse:
     """Give the handout of the open draft, with DRAFT across each page; it is not kept."""
     patient = get_object_or_404(Patient, pk=patient_id)
     plan = get_object_or_404(Plan, patient=patient, state=Plan.DRAFT)
+    layout = _layout(request)
     try:
-        made = handouts.draft_pdf(plan=plan, clinic=_clinic(patient), **_layout(request))
+        made = handouts.draft_pdf(plan=plan, clinic=_clinic(patient), **layout)
     except (NotDone, PaperRefused, PaperUnavailable) as refusal:
         messages.error(request, str(refusal))
         return redirect("programs:handout", patient_id=patient.pk)
-    return _pdf(made, f"draft-{plan.version}.pdf")
+    return _pdf(made, f"draft-{plan.version}{_suffix(layout['language'])}.pdf")
 
 
 def _clinic(patient: Patient) -> dict[str, str]:
@@ -113,18 +114,20 @@ def _clinic(patient: Patient) -> dict[str, str]:
 @require_GET
 def questionnaire(request: HttpRequest) -> HttpResponse:
     """Give the blank form for a first visit."""
+    layout = _layout(request)
     try:
-        made = handouts.questionnaire_pdf(**_layout(request))
+        made = handouts.questionnaire_pdf(**layout)
     except PaperUnavailable as refusal:
         messages.error(request, str(refusal))
         return redirect("patients:caseload")
-    return _pdf(made, "questions.pdf")
+    return _pdf(made, f"questions{_suffix(layout['language'])}.pdf")
 
 
 def _layout(request: HttpRequest) -> dict[str, Any]:
-    """Return the paper size and letters asked for, or the usual ones."""
-    paper, pt = request.GET.get("paper", ""), request.GET.get("type_pt", "")
+    """Return the language, paper size and letters asked for, or the usual ones."""
+    language, paper, pt = (request.GET.get(name, "") for name in ("language", "paper", "type_pt"))
     return {
+        "language": language if language in dict(settings.LANGUAGES) else handouts.ENGLISH_CODE,
         "paper": paper if paper in PAPERS else "A4",
         "type_pt": int(pt) if pt in map(str, TYPES_PT) else TYPES_PT[0],
     }
@@ -143,7 +146,7 @@ def session_calendar(request: HttpRequest, patient_id: int, signed_id: int) -> H
     replaced = SignedPlan.objects.filter(patient_id=patient_id, version__gt=signed.version).exists()
     made = (taken_back if replaced else sessions)(
         handouts.document_of(signed),
-        handouts.words_of(LANGUAGE),
+        handouts.words_of(form.language),
         digest=signed.digest,
         stamped_at=timezone.now(),
         starts_at=form.cleaned_data["at"],
@@ -151,6 +154,10 @@ def session_calendar(request: HttpRequest, patient_id: int, signed_id: int) -> H
     )
     name = "exercise-days-removed.ics" if replaced else "exercise-days.ics"
     return _file(made, "text/calendar; charset=utf-8", f'attachment; filename="{name}"')
+
+
+def _suffix(language: str) -> str:
+    return "" if language == handouts.ENGLISH_CODE else f"-{language}"
 
 
 def _pdf(made: bytes, name: str) -> HttpResponse:

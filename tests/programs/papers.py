@@ -9,7 +9,7 @@ from patients.exchange import read
 from patients.facts import Facts
 from programs import snapshot
 from programs.answer import write
-from programs.handout import ENGLISH, Handout, issue_of, pages
+from programs.handout import ENGLISH, Handout, Words, issue_of, pages
 from programs.plan import draft
 from tests.people import laid_over, steady_document
 
@@ -146,7 +146,7 @@ def snapshot_of(person: str = "hip_first", **more: Any) -> snapshot.Document:
     return snapshot.read(snapshot.freeze(**parts | more).body)
 
 
-def handout_of(held: snapshot.Document, **more: Any) -> Handout:
+def handout_of(held: snapshot.Document, words: Words = ENGLISH, **more: Any) -> Handout:
     """Return what the handout of a snapshot says."""
-    issue = issue_of(held, ENGLISH, digest=DIGEST, zone=dt.UTC)
-    return pages(held, ENGLISH, issue, **more)
+    issue = issue_of(held, words, digest=DIGEST, zone=dt.UTC)
+    return pages(held, words, issue, **more)

@@ -11,10 +11,10 @@ from programs.handout import ENGLISH, doses, issue_of, pages, week_page
 from programs.handout.weeks import (
     Phase,
     dates_of_week,
+    days_of,
     days_words,
     merged,
     phases,
-    days_of,
     short_day_words,
     training_days,
     weeks_words,

@@ -188,14 +188,15 @@ def page(of: SignedPlan | Plan) -> str:
 
 def test_without_a_signature_there_is_no_handout(plan: Plan, signed_in: Client) -> None:
     text = signed_in.get(page(plan)).content.decode()
-    assert "no handout" in text
+    assert "nothing to hand out" in text
     assert reverse("programs:draft_pdf", kwargs={"patient_id": plan.patient_id}) in text
     assert signed_in.post(page(plan), {"kind": "handout"}).status_code == 200
     assert not Handout.objects.exists()
 
 
 def options(of: SignedPlan, **more: Any) -> dict[str, Any]:
-    held = {"patient": of.patient_id, "kind": "handout", "week": 1, "paper": "A4", "type_pt": 16}
+    held = {"patient": of.patient_id, "kind": "handout", "week": 1, "language": "en"}
+    held |= {"paper": "A4", "type_pt": 16}
     return held | more
 
 

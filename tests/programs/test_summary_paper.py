@@ -4,6 +4,7 @@ from typing import Any
 
 import pytest
 
+from programs.handout import ENGLISH
 from programs.handout.plate_session import plate_session
 from programs.handout.summary import summary
 from tests.programs.papers import snapshot_of
@@ -81,7 +82,7 @@ def test_the_summary_tells_each_change(old: Any, new: Any, told: str) -> None:
 
 
 def test_the_first_session_is_that_of_the_first_week() -> None:
-    told = plate_session(snapshot_of())
+    told = plate_session(snapshot_of(), ENGLISH)
     assert told is not None
     assert dict(told.settings) == {
         "Plate": "at home",
@@ -95,8 +96,8 @@ def test_the_first_session_is_that_of_the_first_week() -> None:
 
 
 def test_the_first_session_on_a_gentle_plate() -> None:
-    told = plate_session(snapshot_of("gentle_plate"))
+    told = plate_session(snapshot_of("gentle_plate"), ENGLISH)
     assert told is not None
     assert dict(told.settings)["Number on the panel"] == "none"
     assert dict(told.settings)["Displacement"] == "fixed"
-    assert plate_session(snapshot_of("no_plate")) is None
+    assert plate_session(snapshot_of("no_plate"), ENGLISH) is None

@@ -16,7 +16,7 @@ import pytest
 from PIL import ImageChops
 
 from programs.actions import printing
-from programs.handout import Handout
+from programs.handout import Block, Handout
 from programs.snapshot import Document
 from tests.programs.papers import PEOPLE, SIGNER, handout_of, snapshot_of
 from tests.rendered import reading
@@ -77,11 +77,11 @@ def test_its_numbers_are_those_that_were_signed(printed: Printed) -> None:
     for chapter in printed.told.chapters:
         for dose in (*chapter.doses, *(d for block in chapter.blocks for d in block.doses)):
             assert squeezed(f"{dose.weeks}: {dose.text}") in text
+        for row in chapter.table.rows if chapter.table else ():
+            assert squeezed("".join(row)) in text
     for week in printed.held["weeks"]:
-        part = week["resistance"]
-        assert squeezed(f"{part['sets']} set") in text
-        for one in part["exercises"]:
-            assert one["load_kg"] is None or squeezed(f"with {one['load_kg']:g} kg") in text
+        for one in week["resistance"]["exercises"]:
+            assert one["load_kg"] is None or squeezed(f": {one['load_kg']:g} kg") in text
 
 
 def test_the_plates_table_stands_as_set(printed: Printed) -> None:
@@ -98,7 +98,7 @@ def test_nothing_it_says_is_lost(printed: Printed) -> None:
     said += [
         s for c in printed.told.chapters for b in c.blocks for s in (*b.steps, b.feel, b.avoid)
     ]
-    said += [day for log in printed.told.logs for day in log.days]
+    said += [day for log in printed.told.logs for week in log.weeks for day in week.days]
     said += printed.told.about.tell
     for line in said:
         assert squeezed(line) in text
@@ -147,8 +147,8 @@ def test_no_block_is_split(printed: Printed) -> None:
         for block in chapter.blocks:
             steps = squeezed("".join(block.steps))
             (at,) = [n for n, text in enumerate(texts) if steps in bare(text)]
-            assert squeezed(block.name) in texts[at]
-            assert squeezed(block.avoid) in texts[at]
+            for line in (block.name, block.feel, block.avoid):
+                assert squeezed(line) in texts[at]
             held = squeezed("".join(f"{dose.weeks}: {dose.text}" for dose in block.doses))
             assert any(held in text for text in texts)
 
@@ -210,14 +210,60 @@ def test_it_names_itself_and_its_language(printed: Printed) -> None:
             assert metadata["pdfuaid:part"] == "1"
 
 
-def test_heads_of_a_table_come_again_on_its_next_page() -> None:
-    """Seven days a week for four weeks do not fit on one page."""
-    week = {day: ["balance"] for day in ("mon", "tue", "wed", "thu", "fri", "sat", "sun")}
-    made = print_handout(snapshot_of(timetable=week), "Letter", 20)
-    rows = [page for page in reading.pages_of(made) if "all part no" in page.text]
-    assert len(rows) > 7
-    for page in rows:
-        assert squeezed("Day Done Effort Pain") in squeezed(page.text)
+WEEK = ("mon", "tue", "wed", "thu", "fri", "sat", "sun")
+
+
+@pytest.mark.parametrize("days", range(1, 8))
+def test_four_weeks_of_log_are_one_page(days: int) -> None:
+    """On the shorter paper, at both sizes of letters; their cells can be written in."""
+    held = snapshot_of(timetable={day: ["balance"] for day in WEEK[:days]})
+    held["weeks"] = held["weeks"][:5]
+    for week in held["weeks"]:
+        week |= dict.fromkeys(("plate", "resistance", "impact", "posture"))
+        week["balance"] = held["weeks"][0]["balance"] | {"sessions": days}
+    for paper, type_pt in LAYOUTS if days in (1, 7) else [("Letter", 16 if days % 2 else 20)]:
+        made = print_handout(held, paper, type_pt)
+        pages = reading.pages_of(made)
+        logs = [squeezed(page.text) for page in pages if "Your log" in page.text]
+        assert len(logs) == 2
+        assert squeezed("".join(page.text for page in pages)).count("Painnextday") == 5
+        assert logs[0].count("Painnextday") == 4
+        assert squeezed("Week 1, Mar Mon 2") in logs[0]
+        assert logs[0].count("APN") == 4 * days
+        assert len(logs[0].split("Week4,Mar")[1].split("Note")) == 2
+
+
+@pytest.mark.parametrize("paper", printing.PAPERS)
+def test_cells_of_the_log_can_be_written_in(paper: str) -> None:
+    """At least as tall as the lines of narrow ruled paper, 6.4 mm (common practice)."""
+    printed = printed_once("hip_first", paper, 16)
+    (number,) = [n for n, page in enumerate(printed.pages, 1) if "log: Weeks 1 to 4" in page.text]
+    words = [one for one in reading.letters_of(printed.pdf) if one.page == number]
+    tops = [one.box[3] for one in words if one.sign in "EP" and one.box[0] < (20 + 4) * MM]
+    apart = [before - after for before, after in pairwise(tops) if 0 < before - after < 12 * MM]
+    assert len(apart) > 7
+    assert min(apart) >= 6.4 * MM
+
+
+def test_page_one_holds_a_line_for_each_kind_of_exercise(printed: Printed) -> None:
+    """What to do, on which days and how much; the exercises are named with their pictures."""
+    first = squeezed(printed.pages[0].text)
+    for todo in printed.told.first.todos:
+        assert squeezed(f"{todo.title}: {todo.days}{todo.dose}") in first
+        assert not any(squeezed(item) in first for item in todo.items)
+
+
+def test_pictures_are_wide_and_two_exercises_share_a_page() -> None:
+    printed = printed_once("vertebral_fracture", "A4", 16)
+    texts = [squeezed(page.text) for page in printed.pages]
+    (balance,) = [one for one in printed.told.chapters if one.title == "Balance"]
+    found = [n for block in balance.blocks for n, text in enumerate(texts) if begun(block, text)]
+    assert len(found) == len(balance.blocks)
+    assert len(set(found)) <= (len(found) + 2) // 2 + 1
+
+
+def begun(block: Block, text: str) -> bool:
+    return squeezed("".join(block.steps)) in bare(text)
 
 
 def test_printed_again_it_is_the_same_byte_by_byte() -> None:
