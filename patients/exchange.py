@@ -277,7 +277,7 @@ def _contradictions(part: Any, at: str, reading: _Reading) -> None:
         case Person(height_cm=now, tallest_height_cm=tallest) if (
             now is not None and tallest is not None and tallest < now - 2
         ):
-            reading.refuse(_join(at, "tallest_height_cm"), "Shorter than her height today.")
+            reading.refuse(_join(at, "tallest_height_cm"), "Shorter than the height today.")
         case Clearance() if part.until < part.on:
             reading.refuse(_join(at, "until"), "The last day is before the first.")
         case FrequencyRange(from_hz=low, to_hz=high) if high < low:

@@ -269,7 +269,7 @@ class Plate:
 class Resources:
     """Her days, minutes, helpers and equipment."""
 
-    days: tuple[str, ...] | None = ask("Days she can train", Kind.CODES, choices=codes.DAYS)
+    days: tuple[str, ...] | None = ask("Days for training", Kind.CODES, choices=codes.DAYS)
     minutes_per_day: int | None = ask(
         "Minutes on each of those days", Kind.INTEGER, unit="min", low=1, high=240
     )

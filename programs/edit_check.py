@@ -142,7 +142,7 @@ def _believable(weeks: Weeks, edit: Edit) -> Iterator[Breach]:
 def _swap(weeks: Weeks, edit: Edit, basis: Basis) -> Iterator[Breach]:
     able = {one.code for one in choices(edit.modality, basis)}
     if edit.new not in able:
-        yield _no(edit, "swap", "This exercise is barred, or needs what she does not have.")
+        yield _no(edit, "swap", "This exercise is barred, or needs what is not there.")
         return
     held = [exercises_in(week, edit.modality) for week in weeks if edit.covers(week.week)]
     if any(edit.old not in codes for codes in held):
@@ -195,7 +195,7 @@ def _time(week: Week, basis: Basis) -> Iterator[Breach]:
     for modality, days in placed.items():
         part = part_of(week, modality)
         if part is not None and len(days) < part.sessions:
-            text = f"Her days ({', '.join(course.days)}) do not hold {part.sessions} sessions"
+            text = f"The days ({', '.join(course.days)}) do not hold {part.sessions} sessions"
             apart = modality in (Modality.RESISTANCE, Modality.PLATE)
             text += " that are not on neighbouring days." if apart else "."
             yield _over(f"{modality}.sessions", week, "days", text, _TIME)
@@ -203,10 +203,10 @@ def _time(week: Week, basis: Basis) -> Iterator[Breach]:
     total = len(course.days) * most
     fullest = max(minutes_on(week, basis).values(), default=0.0)
     if week.minutes > total:
-        text = f"{week.minutes:g} minutes a week; she has {total} ({len(course.days)} x {most})."
+        text = f"{week.minutes:g} minutes a week; there are {total} ({len(course.days)} x {most})."
         yield _over("", week, "minutes", text, _TIME)
     elif fullest > most + 1e-9:
-        text = f"{fullest:g} minutes on one day; she has {most}."
+        text = f"{fullest:g} minutes on one day; there are {most}."
         yield _over("", week, "minutes", text, _TIME)
 
 

@@ -67,7 +67,7 @@ def against_lifting(
         (not _kept_up(seen), f"Less than {ADVANCE_PERCENT} % of the sessions were done."),
         (any((one.pain or 0) > PAIN_EASY for one in entries), f"Pain above {PAIN_EASY}."),
         (_unknown(entries, "pain"), "Pain was not written down for every session."),
-        (_unknown(entries, "fell"), "Whether she fell was not written down for every session."),
+        (_unknown(entries, "fell"), "Falls were not asked about for every session."),
     )
     return tuple(words for applies, words in reasons if applies)
 

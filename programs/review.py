@@ -338,7 +338,7 @@ def _by_gap(seen: Seen) -> list[Ground]:
     chosen = _gap_next(gap.days)
     end = "still open" if gap.still_open else f"to {gap.until.isoformat()}"
     words = f"{gap.days} days without a session, from {gap.since.isoformat()}, {end}."
-    none = "" if seen.entries else " Nothing is logged; if she did train, log it first."
+    none = "" if seen.entries else " Nothing is logged; if there was training, log it first."
     return [Ground(next=chosen, text=f"{words} {_GAP_WORDS[chosen]}{none}", sources=_GAP)]
 
 
@@ -387,4 +387,4 @@ def _simpler(modality: Modality, rank: Mapping[Modality, int], planned: Sequence
         return "Leave out one or two exercises in the plan, two sessions kept."
     least = max(planned, key=lambda m: rank[m])
     name = "it" if least is modality else least
-    return f"Leave {name} out in the plan for now: of least value for her aims."
+    return f"Leave {name} out in the plan for now: of least value for the aims."

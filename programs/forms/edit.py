@@ -97,7 +97,7 @@ class EditForm(forms.Form):
             choices=[("", "none"), *((one.code, one.name) for one in able)],
             required=False,
             label="Put in its place",
-            help_text="What she can do with what she has, and nothing bars",
+            help_text="What there is equipment for, and nothing bars",
         )
         return True
 

@@ -71,6 +71,7 @@ def _plan_page(
         is_open=held.state == Plan.DRAFT,
         parts=shown.parts(held, changes),
         findings=shown.findings(held.proposed),
+        weeks=len(held.weeks),
         whole=shown.whole(held),
         names=plan_words.NAMES.values(),
         days=plan_words.days_in_words(day_by_day),
@@ -83,7 +84,7 @@ def _plan_page(
             for one in held.proposed["reviews"]
         ],
         any_change=bool(changes),
-        form=start_form(),
+        form=start_form(held if held.state == Plan.DRAFT else None),
         **context,
     )
 
@@ -189,6 +190,7 @@ def not_open(request: HttpRequest, kept: Kept, refused: NotOpen) -> HttpResponse
     )
 
 
-def start_form() -> StartForm:
-    """Return the form of the first day, filled with today."""
-    return StartForm(initial={"starts_on": today().isoformat()}, today=today())
+def start_form(held: Plan | None = None) -> StartForm:
+    """Return the form of the first day, filled with that of an open draft or with today."""
+    first = today() if held is None else max(held.starts_on, today())
+    return StartForm(initial={"starts_on": first.isoformat()}, today=today())

@@ -84,7 +84,7 @@ class Offered:
     @property
     def whose(self) -> str:
         """Return whose it is."""
-        return "hers" if self.row is None else "the clinic's"
+        return "own" if self.row is None else "the clinic's"
 
     @property
     def kind(self) -> str:

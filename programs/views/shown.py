@@ -64,6 +64,16 @@ class Part:
     left_out: str
 
     @property
+    def ends(self) -> tuple[Run, Run]:
+        """Return the first and the last row of the weeks; there must be one."""
+        return self.runs[0], self.runs[-1]
+
+    @property
+    def reason(self) -> str:
+        """Return the reason to be shown where there are no weeks."""
+        return next(iter(self.why[1:] or self.why), "")
+
+    @property
     def included(self) -> bool:
         """Tell whether the modality may stand in the weeks."""
         return self.level in ("fine", "precaution")

@@ -109,10 +109,10 @@ def test_a_frail_person_sees_what_bars_and_limits_her(signed_in: Client, clinici
 def test_plates_not_asked_for_and_none(signed_in: Client, clinician: User) -> None:
     unasked = recorded(clinician, steady_document(resources={"plates": None}))
     page = seen(signed_in, at("fit", unasked.pk))
-    assert "which plates she can use" in page
+    assert "which plates there are" in page
     assert "There is no plate to look at." in page
     none = recorded(clinician, steady_document(resources={"plates": []}))
-    assert "She has no plate of her own." in seen(signed_in, at("fit", none.pk))
+    assert "There is no plate at home." in seen(signed_in, at("fit", none.pk))
 
 
 def test_a_clinic_plate_is_judged_once_it_is_ticked(

@@ -107,7 +107,7 @@ def test_unknown_pain_and_falls_are_told(
     log(signed, clinician)
     shown = page(signed_in, signed)
     assert "Pain was not written down for 1 session." in shown
-    assert "Whether she fell was not written down for 1 session." in shown
+    assert "Whether there was a fall was not written down for 1 session." in shown
     assert "Plate: Hold: repeat the last week" in shown
 
 
