@@ -12,7 +12,7 @@ from django.test import Client
 from django.urls import reverse
 
 from patients.models import Audit
-from programs.actions import handouts, printing
+from programs.actions import handouts, press, printing
 from programs.actions.drafting import draft_plan
 from programs.actions.refusals import NotDone
 from programs.models import Handout, Plan, SignedPlan
@@ -312,5 +312,5 @@ def test_a_machine_without_the_library_says_so(monkeypatch: pytest.MonkeyPatch) 
     for name in [name for name in sys.modules if name.partition(".")[0] == "weasyprint"]:
         monkeypatch.delitem(sys.modules, name)
     monkeypatch.setattr(sys, "meta_path", [Missing(), *sys.meta_path])
-    with pytest.raises(printing.PaperUnavailable, match=r"\./run says which"):
-        handouts.questionnaire_pdf()
+    with pytest.raises(press.PaperUnavailable, match=r"\./run says which"):
+        press.print_page(press.Order(text="<p>Words</p>", sheet="", files={}))

@@ -171,7 +171,7 @@ def test_a_change_is_made_marked_and_taken_back(signed_in: Client, plan: Plan) -
     response = signed_in.post(url("plan_edit", plan.patient, "balance"), typed)
     assert response.status_code == 302
     page = text(signed_in.get(url("plan", plan.patient)))
-    assert "Minutes: 75 to 105, now 60 a week" in page
+    assert "Minutes: 75 to 120, now 60 a week" in page
     assert "Tires easily." in page
     assert "Marta Ferro" in page
     assert 'class="changed"' in page

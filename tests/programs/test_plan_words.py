@@ -116,7 +116,7 @@ def test_a_change_in_words(change: object, said: str) -> None:
 def test_a_typed_change_beside_what_stands() -> None:
     number = beside(edit("balance.minutes", 60, 1, 3), WEEKS)
     assert (number.what, number.weeks, number.now, number.wanted) == (
-        *("Minutes", "1 to 3", "75 to 105", "60 a week"),
+        *("Minutes", "1 to 3", "75 to 120", "60 a week"),
     )
     without = replay(WEEKS, [edit("balance", False)], STEADY)
     assert beside(edit("balance.minutes", 60, 1, 1), without).now == "not there"

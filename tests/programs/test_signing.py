@@ -66,7 +66,7 @@ def test_what_is_signed_holds_all_of_it(plan: Plan, clinician: User) -> None:
     assert told["findings"] == told["draft"]["findings"]
     assert told["draft"]["weeks"][0]["balance"]["minutes"] == 75
     assert told["weeks"][0]["balance"]["minutes"] == 60
-    assert told["edits"][0]["old"] == [75, 90, 105]
+    assert told["edits"][0]["old"] == [75, 105, 120]
     assert (told["version"], told["replaces"]) == (1, None)
     assert told["signer"] == {
         "username": "m.ferro",
