@@ -91,10 +91,10 @@ def _by_density(density: Density) -> tuple[Criterion, ...]:
     z = density.score if density.by == "z" else None
     unknown = density.score is None
     rows = (
-        ("fracture_risk.t_3_0", "very_high", t, -3.0, "T-score -3.0 or lower", "aace2020"),
-        ("fracture_risk.t_2_5", "high", t, -2.5, "T-score -2.5 or lower", "who"),
-        ("fracture_risk.z_2_0", "high", z, -2.0, "Z-score -2.0 or lower", "iscd"),
-        ("fracture_risk.t_1_0", "moderate", t, -1.1, "T-score below -1.0", "who"),
+        ("fracture_risk.t_3_0", "very_high", t, -3.0, "T-score \u22123.0 or lower", "aace2020"),
+        ("fracture_risk.t_2_5", "high", t, -2.5, "T-score \u22122.5 or lower", "who"),
+        ("fracture_risk.z_2_0", "high", z, -2.0, "Z-score \u22122.0 or lower", "iscd"),
+        ("fracture_risk.t_1_0", "moderate", t, -1.1, "T-score below \u22121.0", "who"),
     )
     return tuple(
         Criterion(

@@ -12,6 +12,7 @@ from patients.ages import add_months
 from patients.asking import asks
 from patients.facts import Facts, Falls, Lift, Medicine, Person, Resources, Tests
 from patients.overview import day_text, show, summary
+from patients.units import show_number
 
 OLD_AFTER_MONTHS = 12
 
@@ -134,7 +135,8 @@ def _scans(facts: Facts) -> Iterator[Used]:
         newest[scan.site] = scan
     for site, scan in newest.items():
         scores = (("T", scan.t), ("Z", scan.z))
-        value = ", ".join(f"{name} {score:.1f}" for name, score in scores if score is not None)
+        shown = (f"{name} {show_number(score, 1)}" for name, score in scores if score is not None)
+        value = ", ".join(shown)
         yield Used(what=codes.SCAN_SITES[site].capitalize(), value=value, day=scan.date, ages=True)
 
 

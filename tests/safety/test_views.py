@@ -63,7 +63,7 @@ def test_the_steady_person(signed_in: Client) -> None:
     assert "T-score −1.9 at the femoral neck, 20 Jan 2026" in words
     assert "T is read after menopause." in words
     assert "Fracture risk: moderate" in words
-    assert "Met T-score below -1.0" in words
+    assert "Met T-score below −1.0" in words
     assert "Fall risk: low" in words
 
 
@@ -151,7 +151,7 @@ def test_nearly_met_and_not_recorded(signed_in: Client) -> None:
             tests={"up_and_go_s": 11.5},
         )
     )
-    assert "Nearly met T-score -2.5 or lower: T-score −2.4" in words
+    assert "Nearly met T-score −2.5 or lower: T-score −2.4" in words
     assert "Nearly met Major fracture 20 % or more: major fracture 19 %" in words
     assert "up and go 11.5 s" in words
     assert "Not recorded ten-year probability of a hip fracture" in words

@@ -43,8 +43,8 @@ def test_what_decides_what_is_met_and_whose_it_is(signed_in: Client) -> None:
     html = page(signed_in, patient)
     assert "Fracture risk: very high" in html
     found = rows(html)
-    assert found["T-score -3.0 or lower"] == "decides"
-    assert found["T-score -2.5 or lower"] == "met as well"
+    assert found["T-score −3.0 or lower"] == "decides"
+    assert found["T-score −2.5 or lower"] == "met as well"
     assert found["An earlier low-trauma fracture"] == "met as well"
     assert found["Two or more vertebral fractures"] == "not met"
     assert found["Major fracture 20 % or more"] == "not recorded"
@@ -54,7 +54,7 @@ def test_what_decides_what_is_met_and_whose_it_is(signed_in: Client) -> None:
 def test_what_is_nearly_met_with_the_number_on_record(signed_in: Client) -> None:
     patient = known_patient(scans=[scan("total_hip", bmd_g_cm2=0.65, t=-2.4)])
     html = page(signed_in, patient)
-    assert rows(html)["T-score -2.5 or lower"] == "nearly met"
+    assert rows(html)["T-score −2.5 or lower"] == "nearly met"
     assert "on record: T-score −2.4" in html
 
 
