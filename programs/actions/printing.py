@@ -11,11 +11,13 @@ from __future__ import annotations
 import re
 from collections.abc import Mapping
 from functools import lru_cache
+from html import unescape
 from typing import Any
 
 from django.contrib.staticfiles import finders
 from django.template.loader import render_to_string
 from django.utils import translation
+from django.utils.html import strip_tags
 
 from programs.actions import press
 from programs.actions.press import PaperRefused, PaperUnavailable
@@ -44,10 +46,16 @@ TYPES_PT = (16, 20)
 BESIDE_FIGURE = {16: 14, 20: 6}
 
 _MARGIN_MM = 20
-#: The width of a line in points, on the narrower paper; the height of a line at the head of a
-#: page; then comes a gap. The foot is one line with its gap. For colleagues it is all smaller.
-_LINE_PT, _HEAD_PT, _HEAD_LINE_MM, _HEAD_GAP_MM, _FOOT_MM = 476, 14, 6.4, 6.0, 12.0
+#: The width of a line in points, on the narrower paper; the height of a line at the head and
+#: the foot of a page, and the gap between each and the text. For colleagues it is all smaller.
+_LINE_PT, _EDGE_PT, _EDGE_LINE_MM, _HEAD_GAP_MM, _FOOT_GAP_MM = 476, 14, 6.4, 6.0, 5.6
 _SMALL = 10 / 14
+#: What stands at the head and at the foot of each page, as the template holds it.
+_HEAD, _FOOT = (
+    re.compile(f'<div class="{name}">(.*?)</div>', re.DOTALL) for name in ("head", "foot")
+)
+#: Room for the numbers of pages at the end of the foot.
+_NUMBERS = " 00 00"
 
 
 def pdf(
@@ -75,27 +83,34 @@ def pdf(
         "draft": draft,
     }
     with translation.override(language):
-        text = render_to_string(template, shown)
-        page = _page(PAPERS[paper], issue, type_pt)
-    return press.apart(press.Order(text=printable(text), sheet=page, files=_files()))
+        text = printable(render_to_string(template, shown))
+    page = _page(PAPERS[paper], text, type_pt)
+    return press.apart(press.Order(text=text, sheet=page, files=_files()))
 
 
-def _page(size: str, issue: Issue | None, type_pt: int) -> str:
-    """Return the size of the page, with room at its head for the longest names."""
+def _page(size: str, text: str, type_pt: int) -> str:
+    """Return the size of the page, with room for the longest name, clinic's number or language."""
     small = _SMALL if type_pt < min(TYPES_PT) else 1.0
-    head = f"{issue.name}, {translation.gettext('born')} {issue.born}" if issue else ""
-    lines = _lines(printable(head), _HEAD_PT * small)
-    top = _MARGIN_MM + (lines * _HEAD_LINE_MM + _HEAD_GAP_MM) * small
+    head = _lines(_edge(_HEAD, text), _EDGE_PT * small, "bold")
+    foot = _lines(_edge(_FOOT, text) + _NUMBERS, _EDGE_PT * small, "regular")
+    top = _MARGIN_MM + (head * _EDGE_LINE_MM + _HEAD_GAP_MM) * small
+    bottom = _MARGIN_MM + (foot * _EDGE_LINE_MM + _FOOT_GAP_MM) * small
     # Half of a table's outer rule lies outside of the table.
-    side, bottom = _MARGIN_MM + 1, _MARGIN_MM + _FOOT_MM * small
+    side = _MARGIN_MM + 1
     return f"@page {{ size: {size}; margin: {top:.1f}mm {side}mm {bottom:.1f}mm }}"
 
 
-def _lines(text: str, size_pt: float) -> int:
-    """Return the lines that a text takes in bold letters, broken at spaces where it can be."""
+def _edge(part: re.Pattern[str], text: str) -> str:
+    """Return what is read at the head or the foot of a page."""
+    found = part.search(text)
+    return unescape(strip_tags(found[1])) if found else ""
+
+
+def _lines(text: str, size_pt: float, face: str) -> int:
+    """Return the lines that a text takes in these letters, broken at spaces where it can be."""
     lines, filled = 1, 0.0
     for word in text.split():
-        wide = sum(_widths().get(ord(sign), 1.0) for sign in f"{word} ") * size_pt
+        wide = sum(_widths(face).get(ord(sign), 1.0) for sign in f"{word} ") * size_pt
         if filled and filled + wide > _LINE_PT:
             lines, filled = lines + 1, 0.0
         lines += int(wide // _LINE_PT)
@@ -144,10 +159,10 @@ def _shown() -> frozenset[int]:
 
 
 @lru_cache
-def _widths() -> dict[int, float]:
-    """Return the width of each bold letter, as a part of the letters' size."""
+def _widths(face: str) -> dict[int, float]:
+    """Return the width of each letter of a face, as a part of the letters' size."""
     found: dict[int, float] = {}
-    for name in reversed(FACES["bold"]):
+    for name in reversed(FACES[face]):
         signs, widths, unit = _face(name)
         found |= {code: widths[glyph][0] / unit for code, glyph in signs.items()}
     return found

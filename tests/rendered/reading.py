@@ -14,6 +14,10 @@ import pypdfium2
 from pypdfium2 import raw
 
 MM = 72 / 25.4
+#: Dots a point in which a page is looked at, and the grey from which one is paper.
+DOTS_A_POINT, PAPER_WHITE = 2, 250
+#: What PDFium calls a group of objects with coordinates of its own.
+FORM = raw.FPDF_PAGEOBJ_FORM
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -53,8 +57,34 @@ def pages_of(pdf: bytes) -> tuple[Page, ...]:
 def _page(page: Any) -> Page:
     width, height = page.get_size()
     text = page.get_textpage().get_text_range()
-    drawn = tuple(one.get_bounds() for one in page.get_objects(max_depth=4) if one.type != 5)
+    drawn = tuple(_on_page(one) for one in page.get_objects(max_depth=4) if one.type != FORM)
     return Page(width=width, height=height, text=text, drawn=drawn)
+
+
+def _on_page(drawn: Any) -> tuple[float, float, float, float]:
+    """Return an object's box on the page; one that stands in a group tells it in the group's."""
+    box, group = drawn.get_bounds(), drawn.container
+    while group is not None:
+        box, group = group.get_matrix().on_rect(*box), group.container
+    left, bottom, right, top = box
+    return left, bottom, right, top
+
+
+def ink_of(pdf: bytes) -> Iterator[tuple[float, float, float, float]]:
+    """Yield the box of all ink on each page, in points from the upper left corner.
+
+    What PDFium tells of a line drawn with joins is wider than what is seen of it.
+    """
+    document = pypdfium2.PdfDocument(pdf)
+    try:
+        for number in range(len(document)):
+            seen = document[number].render(scale=DOTS_A_POINT, grayscale=True).to_pil()
+            box = seen.point(lambda light: 255 if light < PAPER_WHITE else 0).getbbox()
+            assert box is not None
+            left, top, right, bottom = (side / DOTS_A_POINT for side in box)
+            yield left, top, right, bottom
+    finally:
+        document.close()
 
 
 def text_of(pdf: bytes) -> str:
