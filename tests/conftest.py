@@ -28,6 +28,10 @@ def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:
         for folder in MARKED_FOLDERS:
             if folder in item.path.parts:
                 item.add_marker(folder)
+        # Thousands of examples, or a browser, take three times as long when each line is
+        # counted; the short tests alone are held to full coverage.
+        if item.get_closest_marker("slow") or item.get_closest_marker("browser"):
+            item.add_marker("no_cover")
 
 
 @pytest.fixture(autouse=True, scope="session")
