@@ -228,7 +228,8 @@ def risks(seen: Screen) -> tuple[RiskReading, ...]:
 def open_words(seen: Screen) -> str:
     """Return what is still open, in a few words; nothing where nothing is."""
     if seen.blocked:
-        return "stopped"
+        told = any(f.level is not Level.MISSING for f in seen.blocked)
+        return "stopped" if told else "red flags not asked"
     asked = {subject for f in seen.findings if (subject := asks_for(f))}
     holding = {w for f in seen.findings if f.holds and f.level is Level.MISSING for w in f.missing}
     needed = (*_counted(holding, "answer"), *_counted(asked, "clearance"))

@@ -96,5 +96,5 @@ def test_every_page_of_a_patient_says_the_same(signed_in: Client, clinician: Use
     for page in ("facts", "screen", "risk", "measures", "plan", "handout"):
         html = signed_in.get(f"/patients/{patient.pk}/{page}/").content.decode()
         assert "not recorded</span>" in html, page
-        assert '<span class="open">stopped</span>' in html, page
+        assert '<span class="open">red flags not asked</span>' in html, page
         assert '<span class="open">not drafted</span>' in html, page

@@ -61,6 +61,8 @@ def test_one_stop_for_all(symptoms: dict[str, str], same_day: bool) -> None:
     [
         ({}, ""),
         ({"symptoms": {"fever": "yes"}}, "stopped"),
+        ({"symptoms": {"fever": "unknown"}}, "red flags not asked"),
+        ({"symptoms": {"fever": "unknown", "chest_pain": "yes"}}, "stopped"),
         ({"conditions": {"stones": "yes"}}, "needs 1 clearance"),
         ({"conditions": {"stones": "yes", "epilepsy": "yes"}}, "needs 2 clearances"),
         ({"conditions": {"stones": "unknown"}}, "needs 1 answer"),
