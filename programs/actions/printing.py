@@ -42,8 +42,6 @@ FACES = {
 #: Paper sizes by the name that CSS knows them by.
 PAPERS = {"A4": "A4", "Letter": "letter"}
 TYPES_PT = (16, 20)
-#: Most doses that fit beside an exercise's picture, with its steps below, on one Letter page.
-BESIDE_FIGURE = {16: 14, 20: 6}
 
 _MARGIN_MM = 20
 #: The width of a line in points, on the narrower paper; the height of a line at the head and
@@ -79,7 +77,6 @@ def pdf(
         "language": language,
         "paper": paper,
         "type_pt": type_pt,
-        "beside_figure": BESIDE_FIGURE.get(type_pt),
         "draft": draft,
     }
     with translation.override(language):

@@ -114,7 +114,6 @@ def test_no_english_is_left(paper: str) -> None:
     told = reading.text_of(in_spanish("vertebral_fracture", paper, 16 if paper == "A4" else 20).pdf)
     lines = {squeezed(text.english) for text in texts() if text.context == "" and not text.plural}
     found = {line for line in lines if len(line) > 12 and line in told}
-    # What an invented signer of the tests meant is kept as it was signed.
     assert found == set()
 
 
