@@ -69,8 +69,8 @@ def figure_svg(code: str, title: str, words: tuple[str, str]) -> str:
     body += below.word(words[0], width / 2) + below.word(words[1], width * 1.5 + GAP)
     body += "".join(svg_of(mark, Frame(width, below.baseline)) for mark in _between(unit_mm))
     return (
-        f'<svg xmlns="http://www.w3.org/2000/svg" width="{whole * unit_mm:.1f}mm"'
-        f' height="{height * unit_mm:.1f}mm" viewBox="0 0 {whole:.2f} {height:.2f}" role="img">'
+        f'<svg xmlns="http://www.w3.org/2000/svg" width="{whole * unit_mm:.3f}mm"'
+        f' height="{height * unit_mm:.3f}mm" viewBox="0 0 {whole:.3f} {height:.3f}" role="img">'
         f"<title>{escape(title)}</title>{body}</svg>"
     )
 

@@ -275,7 +275,9 @@ def test_papers_for_colleagues_are_one_page(person: str) -> None:
     held = snapshot_of(person)
     issue = issue_of(held, ENGLISH, digest=DIGEST, zone=dt.UTC)
     how = {"issue": issue, "language": "en", "paper": "Letter", "type_pt": 10}
-    session = printing.pdf("paper/plate_session.html", {"session": plate_session(held)}, **how)
+    session = printing.pdf(
+        "paper/plate_session.html", {"session": plate_session(held, ENGLISH)}, **how
+    )
     for made in (print_summary(held), session):
         assert len(reading.pages_of(made)) == 1
         assert pdf_rules.is_pdf_compliant_bytes(made, profile="ua1")

@@ -89,7 +89,7 @@ def test_a_process_that_dies_says_so(monkeypatch: pytest.MonkeyPatch) -> None:
 
 
 def test_what_is_asked_for_outside_is_refused() -> None:
-    with pytest.raises(press.PaperRefused, match="asked for file:///etc/hostname"):
+    with pytest.raises(press.PaperRefused, match="file:///etc/hostname"):
         press.apart(order("<link rel=stylesheet href=file:///etc/hostname>"))
 
 
@@ -124,7 +124,7 @@ def test_an_order_is_answered(capsys: pytest.CaptureFixture[str]) -> None:
     assert (code, made[:4]) == (0, b"%PDF")
     code, made = answered(order("<link rel=stylesheet href=http://127.0.0.1:9/>"))
     assert (code, made) == (3, b"")
-    assert "asked for http://127.0.0.1:9/" in capsys.readouterr().err
+    assert "http://127.0.0.1:9/" in capsys.readouterr().err
 
 
 @pytest.mark.usefixtures("log")
