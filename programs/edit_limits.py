@@ -108,8 +108,7 @@ def _own_breach(look: Look, field: str, asks: str, shown: str) -> Breach:
         path=f"{look.modality}.{field}",
         week=look.week,
         name=f"own.{asks}",
-        text=f"What was found allows less ({shown}): "
-        + " ".join(f.text for f in found),
+        text=f"What was found allows less ({shown}): " + " ".join(f.text for f in found),
         source="; ".join(dict.fromkeys(s for f in found for s in f.sources)),
         judgement=False,
     )

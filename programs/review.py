@@ -16,6 +16,7 @@ from typing import Any
 
 from patients import codes
 from patients.facts import Facts
+from patients.overview import day_text
 from programs.adherence import (
     RECENT_WEEKS,
     Gap,
@@ -336,8 +337,8 @@ def _by_gap(seen: Seen) -> list[Ground]:
     if gap is None or gap.days < GAP_REPEAT_DAYS:
         return []
     chosen = _gap_next(gap.days)
-    end = "still open" if gap.still_open else f"to {gap.until.isoformat()}"
-    words = f"{gap.days} days without a session, from {gap.since.isoformat()}, {end}."
+    end = "still open" if gap.still_open else f"to {day_text(gap.until)}"
+    words = f"{gap.days} days without a session, from {day_text(gap.since)}, {end}."
     none = "" if seen.entries else " Nothing is logged; if there was training, log it first."
     return [Ground(next=chosen, text=f"{words} {_GAP_WORDS[chosen]}{none}", sources=_GAP)]
 
@@ -362,7 +363,7 @@ def _by_events(events: Sequence[Event]) -> list[Ground]:
     return [
         Ground(
             next=Next.STOP,
-            text=f"{one.text.rstrip('.')}{f' ({one.on.isoformat()})' if one.on else ''}: "
+            text=f"{one.text.rstrip('.')}{f' ({day_text(one.on)})' if one.on else ''}: "
             "stop, and look before anything goes on.",
             sources=_EVENT,
         )

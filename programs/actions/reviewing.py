@@ -13,6 +13,7 @@ from django.utils import timezone
 
 from patients import audit
 from patients.facts import Facts
+from patients.overview import day_text
 from programs import snapshot
 from programs.actions.drafting import draft_plan
 from programs.actions.editing import edit_plan
@@ -159,7 +160,7 @@ def _check(
     if SignedPlan.objects.filter(patient=signed.patient_id, version__gt=signed.version).exists():
         raise NotDone(f"Program {signed.version} has been replaced. Review the one after it.")
     if proposal.week < 1:
-        raise NotDone(f"The program starts on {seen.planned.starts_on.isoformat()}.")
+        raise NotDone(f"The program starts on {day_text(seen.planned.starts_on)}.")
     if seal != seen.seal:
         raise LogChanged
     _check_decisions(proposal, decisions)
@@ -290,5 +291,5 @@ def _without(plan: Plan, stopped: list[Modality], held: Review, by: User, at: dt
         return plan
     last = len(plan.weeks)
     edits = [Edit(path=str(m), new=False, week_from=1, week_to=last) for m in inside]
-    reason = f"Stopped at the review of {held.held_on.isoformat()}."
+    reason = f"Stopped at the review of {day_text(held.held_on)}."
     return edit_plan(plan=plan, edits=edits, lock=plan.lock, by=by, at=at, reason=reason)

@@ -13,6 +13,7 @@ from django.utils import timezone
 from patients import audit
 from patients.actions import Refused
 from patients.models import Patient
+from patients.overview import day_text
 from programs.adherence import Session
 from programs.models import SessionLog, SignedPlan
 from safety.findings import Modality
@@ -116,13 +117,13 @@ def _held_on(signed: Sequence[SignedPlan], day: dt.date) -> SignedPlan:
     found = next(started, None)
     if found is None:
         first = signed[-1].plan.starts_on
-        raise Refused(f"The first program starts on {first.isoformat()}; this is before it.")
+        raise Refused(f"The first program starts on {day_text(first)}; this is before it.")
     return found
 
 
 def _refuse_day(session: Session, today: dt.date) -> None:
     if session.on > today:
-        raise Refused(f"A session on {session.on.isoformat()} lies after today.")
+        raise Refused(f"A session on {day_text(session.on)} lies after today.")
 
 
 def _taken(patient: Patient, sessions: Sequence[Session]) -> set[tuple[dt.date, str]]:
@@ -136,7 +137,7 @@ def _refuse_second(session: Session, taken: set[tuple[dt.date, str]]) -> None:
     key = (session.on, str(session.modality))
     if key in taken:
         raise Refused(
-            f"{session.modality.capitalize()} on {session.on.isoformat()} is logged already. "
+            f"{session.modality.capitalize()} on {day_text(session.on)} is logged already. "
             "If that is wrong, strike it out first."
         )
     taken.add(key)

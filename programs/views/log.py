@@ -16,6 +16,7 @@ from django.views.decorators.http import require_http_methods
 from patients import audit
 from patients.actions import Refused
 from patients.forms.person import WithdrawForm
+from patients.overview import day_text
 from patients.views.common import other_patient, sent_token, signed_in, today
 from programs import snapshot
 from programs.actions.sessions import log_session, log_sessions, session_of, withdraw_session
@@ -137,7 +138,8 @@ def _save_week(request: HttpRequest, held: Logged, week: int) -> HttpResponse:
     except Refused as refused:
         form.add_error(None, str(refused))
         return _log_page(request, held, week, form, status=422)
-    messages.success(request, f"Logged: {len(rows)} entries of week {week}.")
+    entries = "1 entry" if len(rows) == 1 else f"{len(rows)} entries"
+    messages.success(request, f"Logged: {entries} of week {week}.")
     return _next_week(held, week)
 
 
@@ -231,7 +233,7 @@ def _save_session(request: HttpRequest, kept: Kept, form: SessionForm) -> HttpRe
     except Refused as refused:
         form.add_error(None, str(refused))
         return _add_page(request, kept, form, status=422)
-    messages.success(request, f"Logged: {row.modality} on {row.on.isoformat()}.")
+    messages.success(request, f"Logged: {row.modality} on {day_text(row.on)}.")
     return redirect("programs:log", kept.patient.pk)
 
 

@@ -59,7 +59,7 @@ def test_a_week_is_logged_by_keyboard(live_server: Any, signed_in_page: Page) ->
     page.keyboard.press("Tab")
     page.keyboard.type("fine")
     page.keyboard.press("Enter")
-    expect(page.locator(".message")).to_contain_text("Logged: 1 entries of week 9")
+    expect(page.locator(".message")).to_contain_text("Logged: 1 entry of week 9")
     assert SessionLog.objects.count() == before + 1
     row = SessionLog.objects.latest("pk")
     assert (row.done, row.effort, row.pain, row.fell) == ("all", 4, 1, False)

@@ -272,7 +272,7 @@ def test_a_fall_stops_every_modality_whenever_it_was() -> None:
 def test_a_fall_is_told_in_the_words_of_the_log() -> None:
     log = changed(steady(range(1, 5)), 3, fell=True, note="on wet tiles")
     found = looked(log)
-    assert "A fall: on wet tiles (2026-03-09): stop" in found.grounds[0].text
+    assert "A fall: on wet tiles (9 Mar 2026): stop" in found.grounds[0].text
 
 
 def test_a_logged_warning_sign_stops() -> None:

@@ -199,7 +199,7 @@ def test_a_program_that_was_replaced_is_not_reviewed(signed: SignedPlan, clinici
 def test_a_program_that_has_not_started_is_not_reviewed(
     signed: SignedPlan, clinician: User
 ) -> None:
-    with pytest.raises(NotDone, match="starts on 2026-03-02"):
+    with pytest.raises(NotDone, match="starts on 2 Mar 2026"):
         held(signed, clinician, weeks=-1)
 
 
@@ -212,7 +212,7 @@ def test_what_is_stopped_is_left_out_of_the_next_draft(signed: SignedPlan, clini
     plan = next_plan(review)
     assert all(week["plate"] is None for week in plan.weeks)
     assert all(week["balance"] for week in plan.weeks)
-    assert plan.left_out_by_clinician == {"plate": "Stopped at the review of 2026-03-30."}
+    assert plan.left_out_by_clinician == {"plate": "Stopped at the review of 30 Mar 2026."}
 
 
 def test_what_is_stopped_and_not_in_the_draft_anyway(signed: SignedPlan, clinician: User) -> None:
