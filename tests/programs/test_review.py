@@ -10,6 +10,7 @@ from typing import Any
 import pytest
 
 from patients.facts import Facts, Fracture, Person, Symptom
+from patients.overview import day_text
 from programs.adherence import WeekCount
 from programs.review import (
     CAREFUL,
@@ -266,7 +267,7 @@ def test_a_fall_stops_every_modality_whenever_it_was() -> None:
     found = review(planned(weeks=weeks, timetable=both), day(9), log, rank=RANK)
     assert found.events == (Event(on=day(1), text="A fall."),)
     assert [one.next for one in found.modalities] == [Next.STOP, Next.STOP]
-    assert f"A fall ({day(1)})" in found.modalities[0].grounds[0].text
+    assert f"A fall ({day_text(day(1))})" in found.modalities[0].grounds[0].text
 
 
 def test_a_fall_is_told_in_the_words_of_the_log() -> None:
