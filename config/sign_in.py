@@ -3,7 +3,7 @@
 from hashlib import sha256
 from typing import Any
 
-from django.contrib.auth.forms import AuthenticationForm
+from django.contrib.auth.forms import AuthenticationForm, PasswordChangeForm
 from django.core.cache import cache
 from django.core.exceptions import ValidationError
 
@@ -30,3 +30,12 @@ class SignInForm(AuthenticationForm):
             cache.add(key, 0, PAUSE_S)
             cache.incr(key)
             raise
+
+
+class NewPasswordForm(PasswordChangeForm):
+    """Asks for the new password twice, in plain words."""
+
+    def __init__(self, *args: Any, **kwargs: Any) -> None:
+        super().__init__(*args, **kwargs)
+        again = self.fields["new_password2"]
+        again.label, again.help_text = "The new password once more", ""

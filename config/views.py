@@ -10,6 +10,8 @@ from django.http import HttpRequest, HttpResponse
 from django.shortcuts import render
 from django.template.loader import render_to_string
 
+from config.sign_in import NewPasswordForm
+
 NEVER_SENT_BACK = ("password", "passphrase", "csrfmiddlewaretoken")
 
 
@@ -17,6 +19,7 @@ class ChangePassword(SuccessMessageMixin, PasswordChangeView):  # type: ignore[t
     """Change one's own password; every other session of this person ends."""
 
     template_name = "registration/password_change.html"
+    form_class = NewPasswordForm
     success_url = "/"
     success_message = "Your password is changed. Other places you were signed in are signed out."
 
