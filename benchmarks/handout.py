@@ -2,8 +2,10 @@
 
     python -m benchmarks.handout [papers for the memory run, 100 unless told]
 
-Prints ratios, since seconds depend on the machine: WeasyPrint cold (a new process) and warm,
-Chromium cold (a new browser for each paper) and warm (one browser, page after page).
+Prints ratios, since seconds depend on the machine: WeasyPrint apart (a process for each paper,
+as the app does it), warm (this process, paper after paper) and cold (all of the app anew),
+Chromium cold (a new browser for each paper) and warm (one browser, page after page). Then the
+memory that this process holds after paper upon paper, made apart and made here.
 """
 
 import os
@@ -16,12 +18,13 @@ import tempfile
 import time
 from collections.abc import Callable
 from pathlib import Path
+from unittest import mock
 
 import django
 from django.template.loader import render_to_string
 from playwright.sync_api import sync_playwright
 
-from programs.actions import printing
+from programs.actions import press, printing
 from tests.programs.papers import handout_of, snapshot_of
 
 ROOT = Path(__file__).resolve().parents[1]
@@ -49,11 +52,17 @@ def make() -> bytes:
     )
 
 
+def make_here() -> bytes:
+    """Make one handout without a process of its own."""
+    with mock.patch.object(press, "apart", press.print_page):
+        return make()
+
+
 def page_in(folder: Path) -> Path:
     """Write the same page to a folder, with its sheet and letters beside it."""
     told = handout_of(snapshot_of("vertebral_fracture"))
-    context = {"handout": told, "issue": told.issue, "language": "en", "type_pt": 16}
-    text = render_to_string("handout.html", context | {"beside_steps": 8})
+    context = {"handout": told, "issue": told.issue, "language": "en"}
+    text = render_to_string("handout.html", context | {"paper": "A4", "type_pt": 16})
     (folder / "handout.html").write_text(re.sub(r'href="/static/', 'href="static/', text))
     shutil.copytree(ROOT / "static", folder / "static")
     return folder / "handout.html"
@@ -86,9 +95,10 @@ def times(folder: Path) -> dict[str, float]:
     """Return the median seconds of each way."""
     page, out = page_in(folder), folder / "out.pdf"
     command = [chromium(), *ARGUMENTS, f"--print-to-pdf={out}", page.as_uri()]
-    make()
+    make_here()
     found = {
-        "WeasyPrint, warm": seconds(make),
+        "WeasyPrint, apart": seconds(make),
+        "WeasyPrint, warm": seconds(make_here),
         "WeasyPrint, cold": seconds(weasyprint_cold),
         "Chromium, cold": seconds(lambda: subprocess.run(command, check=True, capture_output=True)),
     }
@@ -112,11 +122,11 @@ def resident_mb() -> float:
     return pages * os.sysconf("SC_PAGE_SIZE") / 1e6
 
 
-def memory(papers: int) -> list[tuple[int, float]]:
+def memory(papers: int, work: Callable[[], object]) -> list[tuple[int, float]]:
     """Return the memory held after the first paper and after each tenth part of them."""
     told = []
     for number in range(1, papers + 1):
-        make()
+        work()
         if number == 1 or number % max(1, papers // 10) == 0:
             told.append((number, resident_mb()))
     return told
@@ -130,8 +140,9 @@ def main() -> None:
     least = found["WeasyPrint, warm"]
     for name, taken in sorted(found.items(), key=lambda item: item[1]):
         sys.stdout.write(f"{name:18} {taken / least:5.2f} x  ({taken:.2f} s)\n")
-    for number, held in memory(papers):
-        sys.stdout.write(f"after {number:4} papers {held:6.0f} MB\n")
+    for where, work in (("made apart", make), ("made here", make_here)):
+        for number, held in memory(papers, work):
+            sys.stdout.write(f"after {number:4} papers {where} {held:6.1f} MB\n")
 
 
 if __name__ == "__main__":

@@ -94,10 +94,12 @@ def left_out(names: Sequence[str], words: Words) -> Section:
     )
 
 
-def emergency(words: Words) -> Section:
-    """Return what needs help at once."""
+def emergency(clinic_words: str, words: Words) -> Section:
+    """Return what needs help at once, and whom to call in the clinic's own words, if it has any."""
     return Section(
-        title=words.gettext("Call your emergency number at once"), tell=_told(EMERGENCY, words)
+        title=words.gettext("Call your emergency number at once"),
+        tell=_told(EMERGENCY, words),
+        do=(clinic_words,) if clinic_words else (),
     )
 
 

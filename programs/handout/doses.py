@@ -44,7 +44,11 @@ def load_of(code: str) -> Callable[[Week], tuple[float | None] | None]:
 def load_words(load: tuple[float | None], words: Words) -> str:
     """Return "34 kg", or that the table of the lifts says it all."""
     (kg,) = load
-    return words.gettext("as in the table") if kg is None else f"{number_words(kg, words)} kg"
+    return (
+        words.gettext("as in the table")
+        if kg is None
+        else f"{number_words(kg, words)}\N{NO-BREAK SPACE}kg"
+    )
 
 
 def sets_words(sets: int, reps: int, words: Words) -> str:

@@ -104,6 +104,8 @@ def issue_of(
         clinic=clinic["name"],
         phone=clinic["phone"],
         address=clinic["address"],
+        # Programs signed before the clinic had such words hold none.
+        emergency=clinic.get("emergency", ""),
     )
 
 
@@ -183,7 +185,7 @@ def _advice(
     gentle = any(w["plate"] and w["plate"]["displacement_mm"] is None for w in weeks)
     return (
         advice.pain(words),
-        advice.emergency(words),
+        advice.emergency(issue.emergency, words),
         advice.call(issue.clinic, issue.phone, words),
         advice.gaps(words),
         advice.visits(_visits(snapshot, words), words),

@@ -25,6 +25,7 @@ class Issue:
     signed_on, signed_at   the day, and the minute with its zone; empty on a draft, and
                  signed_by then as well
     replaces     empty where there was no plan before
+    emergency    the clinic's own words on whom to call; empty where it has none
     digest       the first 12 hexadecimal digits of the signed text's SHA-256
     """
 
@@ -42,6 +43,7 @@ class Issue:
     clinic: str
     phone: str
     address: str
+    emergency: str
 
 
 @dataclass(frozen=True, kw_only=True)

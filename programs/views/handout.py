@@ -13,15 +13,14 @@ from django.views.decorators.http import require_GET, require_http_methods
 
 from patients.models import Patient
 from patients.views.common import other_patient, patient_page, signed_in, today
-from programs import snapshot
 from programs.actions import handouts
+from programs.actions.clinic import details_in_force
 from programs.actions.printing import PAPERS, TYPES_PT, PaperRefused, PaperUnavailable, unprintable
 from programs.actions.refusals import NotDone
 from programs.forms.paper import CalendarForm, PaperForm
 from programs.handout.sessions_calendar import sessions, taken_back
 from programs.models import Handout, Plan, SignedPlan
-
-_NO_CLINIC = {"name": "", "phone": "", "address": ""}
+from programs.views.sign import clinic_now
 
 
 @require_http_methods(["GET", "POST"])
@@ -31,7 +30,8 @@ def handout(request: HttpRequest, patient_id: int) -> HttpResponse:
     signed = _newest(patient)
     if request.method == "POST" and signed is not None:
         return other_patient(request, patient) or _make(request, patient, signed)
-    return _page(request, patient, signed, PaperForm(**_of(patient)))
+    form = PaperForm(initial={"paper": details_in_force().paper}, **_of(patient))
+    return _page(request, patient, signed, form)
 
 
 def _of(patient: Patient) -> dict[str, Any]:
@@ -98,17 +98,11 @@ def draft_pdf(request: HttpRequest, patient_id: int) -> HttpResponse:
     plan = get_object_or_404(Plan, patient=patient, state=Plan.DRAFT)
     layout = _layout(request)
     try:
-        made = handouts.draft_pdf(plan=plan, clinic=_clinic(patient), **layout)
+        made = handouts.draft_pdf(plan=plan, clinic=clinic_now(), **layout)
     except (NotDone, PaperRefused, PaperUnavailable) as refusal:
         messages.error(request, str(refusal))
         return redirect("programs:handout", patient_id=patient.pk)
     return _pdf(made, f"draft-{plan.version}{_suffix(layout['language'])}.pdf")
-
-
-def _clinic(patient: Patient) -> dict[str, str]:
-    """Return the clinic as the newest signed program names it."""
-    signed = _newest(patient)
-    return dict(snapshot.read(signed.body)["clinic"]) if signed else _NO_CLINIC
 
 
 @require_GET
@@ -128,7 +122,7 @@ def _layout(request: HttpRequest) -> dict[str, Any]:
     language, paper, pt = (request.GET.get(name, "") for name in ("language", "paper", "type_pt"))
     return {
         "language": language if language in dict(settings.LANGUAGES) else handouts.ENGLISH_CODE,
-        "paper": paper if paper in PAPERS else "A4",
+        "paper": paper if paper in PAPERS else details_in_force().paper,
         "type_pt": int(pt) if pt in map(str, TYPES_PT) else TYPES_PT[0],
     }
 

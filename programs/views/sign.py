@@ -15,6 +15,7 @@ from patients.models import Audit
 from patients.views.common import other_patient, sent_token, signed_in, today
 from programs import plan_words, snapshot
 from programs.actions.clinic import details_in_force
+from programs.actions.printing import unprintable
 from programs.actions.refusals import ChangedMeanwhile, NotDone, NotOpen
 from programs.actions.signing import (
     MEANING,
@@ -104,7 +105,7 @@ def _sign(request: HttpRequest, kept: Kept, plan: Plan, form: SignForm) -> HttpR
 def clinic_now() -> dict[str, str]:
     """Return how the clinic is called and reached, as it is printed."""
     held = details_in_force()
-    return {"name": held.name, "phone": held.phone, "address": held.address}
+    return {key: getattr(held, key) for key in ("name", "phone", "address", "emergency")}
 
 
 def _sign_page(
@@ -122,6 +123,7 @@ def _sign_page(
         cleared=[one for one in told if one.cleared],
         changes=[shown.change(row) for row in kept.changes],
         parts=shown.parts(plan, ()),
+        unprintable=unprintable(kept.patient.name),
         why_not=why_not(plan, today(), kept.changes, kept.facts_known),
         facts_known=kept.facts_known,
         form=form,

@@ -139,7 +139,7 @@ def test_an_open_draft_is_out_of_date_once_a_limit_changes(clinician: User) -> N
 
 
 def test_details_are_what_a_signature_prints(clinician: User) -> None:
-    assert clinic_now() == {"name": "", "phone": "", "address": ""}
+    assert clinic_now() == {"name": "", "phone": "", "address": "", "emergency": ""}
     details = Details(name="Example bone clinic", phone="01 000 000", paper="Letter")
     set_details(details=details, by=clinician, at=AT)
     set_details(details=details, by=clinician, at=AT)

@@ -78,7 +78,12 @@ def test_time_as_a_clock_counts_it(minutes: float, told: str) -> None:
 
 
 @pytest.mark.parametrize(
-    ("load", "told"), [((34.0,), "34 kg"), ((2.5,), "2.5 kg"), ((None,), "as in the table")]
+    ("load", "told"),
+    [
+        ((34.0,), "34\N{NO-BREAK SPACE}kg"),
+        ((2.5,), "2.5\N{NO-BREAK SPACE}kg"),
+        ((None,), "as in the table"),
+    ],
 )
 def test_the_weight_of_a_lift(load: tuple[float | None], told: str) -> None:
     assert doses.load_words(load, ENGLISH) == told
@@ -122,7 +127,7 @@ def test_doses_are_those_that_were_signed() -> None:
             "reps": 11,
             "exercises": [{"exercise": "leg_press", "load_kg": 17.5}],
         }
-    assert block_doses(held, "Leg press") == {"Weeks 1 to 26": "17.5 kg"}
+    assert block_doses(held, "Leg press") == {"Weeks 1 to 26": "17.5\N{NO-BREAK SPACE}kg"}
     (table,) = (chapter.table for chapter in handout_of(held).chapters if chapter.table)
     assert {row[1:3] for row in table.rows} == {("2", "11")}
 
@@ -259,6 +264,15 @@ def test_only_a_fragile_spine_gets_the_daily_moves() -> None:
     assert handout_of(snapshot_of()).movements == ()
     told = handout_of(snapshot_of("vertebral_fracture")).movements
     assert {"Bending down", "Lifting", "Sitting down and standing up"} <= {m.name for m in told}
+
+
+def test_the_clinics_own_words_say_whom_to_call() -> None:
+    title = "Call your emergency number at once"
+    own = snapshot_of(clinic=CLINIC | {"emergency": "Call 112, day and night."})
+    (told,) = (s for s in handout_of(own).advice if s.title == title)
+    assert told.do == ("Call 112, day and night.",)
+    (before,) = (s for s in handout_of(snapshot_of()).advice if s.title == title)
+    assert before.do == ()
 
 
 def test_visits_are_told_by_date() -> None:

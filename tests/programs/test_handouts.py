@@ -2,7 +2,6 @@
 
 import datetime as dt
 import hashlib
-import sys
 from typing import Any
 
 import icalendar
@@ -12,7 +11,8 @@ from django.test import Client
 from django.urls import reverse
 
 from patients.models import Audit
-from programs.actions import handouts, press, printing
+from programs.actions import handouts, printing
+from programs.actions.clinic import Details, set_details
 from programs.actions.drafting import draft_plan
 from programs.actions.refusals import NotDone
 from programs.models import Handout, Plan, SignedPlan
@@ -303,14 +303,23 @@ def test_a_name_that_cannot_be_shown_is_told_before(clinician: User, signed_in: 
     assert "cannot show" in text.decode()
 
 
-def test_a_machine_without_the_library_says_so(monkeypatch: pytest.MonkeyPatch) -> None:
-    class Missing:
-        def find_spec(self, name: str, path: Any = None, target: Any = None) -> None:
-            if name == "weasyprint":
-                raise OSError("cannot load library")
+def test_the_clinics_paper_is_the_one_offered(
+    signed: SignedPlan, clinician: User, signed_in: Client, printed: Printed
+) -> None:
+    set_details(details=Details(paper="Letter"), by=clinician, at=AT)
+    chosen = '<option value="Letter" selected>'
+    assert chosen in signed_in.get(page(signed)).content.decode()
+    signed_in.get(reverse("programs:questionnaire"))
+    signed_in.get(reverse("programs:questionnaire"), {"paper": "A4"})
+    assert [call["paper"] for call in printed] == ["Letter", "A4"]
 
-    for name in [name for name in sys.modules if name.partition(".")[0] == "weasyprint"]:
-        monkeypatch.delitem(sys.modules, name)
-    monkeypatch.setattr(sys, "meta_path", [Missing(), *sys.meta_path])
-    with pytest.raises(press.PaperUnavailable, match=r"\./run says which"):
-        press.print_page(press.Order(text="<p>Words</p>", sheet="", files={}))
+
+def test_a_draft_is_printed_with_the_clinic_as_it_is_now(
+    plan: Plan, clinician: User, signed_in: Client, printed: Printed
+) -> None:
+    details = Details(name="Example bone clinic", phone="01 000 000", emergency="Call 112.")
+    set_details(details=details, by=clinician, at=AT)
+    signed_in.get(reverse("programs:draft_pdf", kwargs={"patient_id": plan.patient_id}))
+    issue = printed[0]["issue"]
+    assert (issue.clinic, issue.phone) == ("Example bone clinic", "01 000 000")
+    assert issue.emergency == "Call 112."

@@ -178,3 +178,13 @@ def test_an_account_without_a_name_is_told(client: Client, plan: Plan) -> None:
     assert response.status_code == 409
     assert "no full name" in text(response)
     assert not SignedPlan.objects.exists()
+
+
+def test_a_name_that_the_papers_cannot_show_is_told_before(
+    signed_in: Client, plan: Plan, clinician: User
+) -> None:
+    assert "cannot show" not in text(signed_in.get(url("sign", plan.patient)))
+    other = rows.recorded(clinician, document(), given_name="王芳")
+    drafted(other, clinician)
+    told = "The papers cannot show <bdi>王</bdi>, <bdi>芳</bdi> in the name."
+    assert told in text(signed_in.get(url("sign", other)))
