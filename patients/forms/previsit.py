@@ -210,6 +210,7 @@ class PrevisitSheet(Sheet):
         form: SheetForm = self.form(name, of, part=self.answers.get(key))
         for field, question in words.items():
             form.fields[field].label = question
+        form.order_fields([field for field in form.fields if field not in words] + [*words])
         return form
 
     def _tables(self) -> Iterator[tuple[str, Any]]:

@@ -22,7 +22,7 @@ from patients.measuring.models import (
     Scanner,
     scanner_key,
 )
-from patients.models import KINDS, Measured, Patient, stored
+from patients.models import KINDS, FunctionTestDay, Measured, Patient, stored
 from patients.precision import precision
 from patients.tabular.check import Checked, Held, Person, Taken
 from patients.tabular.columns import LAYOUTS
@@ -243,10 +243,15 @@ def people_on_record() -> list[Person]:
 
 
 def held_rows(kind: str, patient_ids: Collection[int]) -> Iterator[Held]:
-    """Yield the rows of a kind on record of these patients, oldest first, struck out or not."""
+    """Yield the rows of a kind on record of these patients, oldest first, struck out or not.
+
+    A day of the worry scale alone is no row of a file, which has no column for it.
+    """
     rows = KINDS[kind]._default_manager.filter(patient_id__in=patient_ids).order_by("date", "id")
     beside = LAYOUTS[kind].beside
     for row in rows:
+        if isinstance(row, FunctionTestDay) and not row.has_tests:
+            continue
         kept = {name: getattr(row, name) for name in beside}
         yield Held(row.patient_id, row.fact(), kept, struck=row.withdrawn_at is not None)
 

@@ -10,12 +10,36 @@ from django.db import DatabaseError, transaction
 from patients import audit
 from patients.actions import Conflict, Refused
 from patients.measuring import actions
-from patients.measuring.actions import Study, record_study, save_scanner, strike_study
-from patients.measuring.models import ParkedFile, PrecisionStudy, Scanner, errors_in_use
+from patients.measuring.actions import (
+    MarkerFigures,
+    Study,
+    held_rows,
+    record_marker_error,
+    record_study,
+    save_scanner,
+    strike_marker_error,
+    strike_study,
+)
+from patients.measuring.models import (
+    MarkerError,
+    ParkedFile,
+    PrecisionStudy,
+    Scanner,
+    errors_in_use,
+    marker_lscs,
+)
 from patients.models import Audit, ScanRow
 from patients.tabular.columns import Unfit
 from patients.tabular.rows import Choices
-from tests.factories import DAY, MOMENT, PatientFactory, ScanFactory, UserFactory
+from patients.turnover import lsc_percent
+from tests.factories import (
+    DAY,
+    MOMENT,
+    FunctionTestDayFactory,
+    PatientFactory,
+    ScanFactory,
+    UserFactory,
+)
 
 pytestmark = pytest.mark.django_db
 #: Constructed: 15 pairs 0.010 apart, 15 pairs 0.020 apart give RMS-SD 0.01118 (ISCD formula).
@@ -128,6 +152,63 @@ class TestStudy:
         made = study(scanner, by)
         with pytest.raises(DatabaseError), transaction.atomic():
             made.delete()
+
+
+def told(by, marker="ctx", **more):
+    values = {"laboratory": "North", "told_on": DAY, "lsc_percent": 30.0, **more}
+    figures = MarkerFigures(marker=marker, **values)
+    return record_marker_error(figures=figures, by=by, at=MOMENT)
+
+
+class TestLaboratory:
+    def test_worked_out_from_the_cvs_and_not_rounded(self, by):
+        made = told(by, "p1np", cv_percent=(5.8, 12.4), lsc_percent=None)
+        made.refresh_from_db()
+        assert made.lsc_percent is None
+        assert marker_lscs()["p1np"].percent == lsc_percent(5.8, 12.4)
+        assert Audit.objects.last().action == "add marker error"
+
+    def test_the_newest_that_stands_is_used(self, by):
+        told(by, lsc_percent=30.0)
+        told(by, lsc_percent=20.0, told_on=DAY - dt.timedelta(days=900))
+        newest = told(by, lsc_percent=40.0)
+        told(by, "p1np", lsc_percent=25.0)
+        assert {m: lsc.percent for m, lsc in marker_lscs().items()} == {"ctx": 40.0, "p1np": 25.0}
+        strike_marker_error(error=newest, reason="Another method", by=by, at=MOMENT)
+        assert marker_lscs()["ctx"].percent == 30.0
+
+    def test_struck_out_once_and_only_with_a_reason(self, by):
+        made = told(by)
+        with pytest.raises(Refused, match="Say why"):
+            strike_marker_error(error=made, reason=" ", by=by, at=MOMENT)
+        strike_marker_error(error=made, reason="Wrong", by=by, at=MOMENT)
+        strike_marker_error(error=made, reason="Again", by=by, at=MOMENT)
+        made.refresh_from_db()
+        assert made.withdrawn_reason == "Wrong"
+        assert Audit.objects.filter(action="withdraw marker error").count() == 1
+
+    def test_never_after_today(self, by):
+        told(by, told_on=DAY)
+        with pytest.raises(Refused, match="after today"):
+            told(by, told_on=DAY + dt.timedelta(days=1))
+
+    def test_the_same_form_twice_is_one(self, by):
+        figures = MarkerFigures(laboratory="North", marker="ctx", told_on=DAY, lsc_percent=30.0)
+        sent = {"figures": figures, "by": by, "at": MOMENT, "token": uuid4()}
+        assert record_marker_error(**sent) == record_marker_error(**sent)
+        assert MarkerError.objects.count() == 1
+
+    def test_never_deleted(self, by):
+        made = told(by)
+        with pytest.raises(DatabaseError), transaction.atomic():
+            made.delete()
+
+
+def test_a_day_of_the_worry_scale_alone_is_no_row_of_a_file():
+    day = FunctionTestDayFactory()
+    blank = dict.fromkeys(("up_and_go_s", "chair_stands_30s", "walk_4m_s", "resting_bp"))
+    FunctionTestDayFactory(patient=day.patient, worry=[1] * 7, **blank)
+    assert [row.fact for row in held_rows("tests", [day.patient_id])] == [day.fact()]
 
 
 HEAD = b"record number,date,site,side,BMD g/cm2\n"

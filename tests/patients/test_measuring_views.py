@@ -7,12 +7,18 @@ from decimal import Decimal
 
 import pytest
 from django.core.files.uploadedfile import SimpleUploadedFile
+from django.db import connection
 from django.test import Client
+from django.test.utils import CaptureQueriesContext
+from django.utils import timezone
 
-from patients.measuring.models import ParkedFile, PrecisionStudy, Scanner
+from patients.measuring.actions import MarkerFigures, record_marker_error
+from patients.measuring.models import MarkerError, ParkedFile, PrecisionStudy, Scanner
 from patients.models import FunctionTestDay, MarkerRow, ScanRow
+from patients.worry import ITEMS
 from tests.factories import (
     AssessmentFactory,
+    FractureFactory,
     FunctionTestDayFactory,
     MarkerFactory,
     PatientFactory,
@@ -20,7 +26,8 @@ from tests.factories import (
     SizeFactory,
     UserFactory,
 )
-from tests.patients.pages import text_of, url
+from tests.patients.pages import filled, text_of, url
+from tests.programs.rows import plan, signed
 
 pytestmark = pytest.mark.django_db
 ROWS = "\n".join(["0.900;0.910"] * 15 + ["0.800;0.820"] * 15)
@@ -138,6 +145,121 @@ class TestMeasures:
         patient = SizeFactory(height_cm="170.0").patient
         AssessmentFactory(patient=patient, answers={"person": {"tallest_height_cm": 160}})
         assert "do not fit together" in text_of(signed_in.get(url("measures", patient.pk)))
+
+
+class TestMarksAndWorry:
+    def test_treatment_and_signed_programs_are_marked_in_every_picture(self, signed_in, clinician):
+        patient = AssessmentFactory(
+            answers={"medicines": {"bone_medicine": {"answer": "yes", "months": 12}}},
+            answered={"medicines": "2026-03-02"},
+        ).patient
+        ScanFactory(patient=patient)
+        MarkerFactory(patient=patient)
+        for version in (1, 2):
+            signed(plan(patient, clinician, version=version, state="signed"), clinician)
+        signed(plan(PatientFactory(), clinician, version=9), clinician)
+        html = text_of(signed_in.get(url("measures", patient.pk)))
+        for mark in ("bone medicine, about</text>", "program 1 signed<", "program 2 signed<"):
+            assert html.count(mark) == 2, mark
+        assert "program 9" not in html
+
+    def test_without_the_apps_further_on_no_mark(self, signed_in, clinician, settings):
+        settings.MEASURES_MARKS = []
+        patient = ScanFactory().patient
+        signed(plan(patient, clinician), clinician)
+        assert "program 1" not in text_of(signed_in.get(url("measures", patient.pk)))
+
+    def test_the_worry_scale_entered_and_read(self, signed_in):
+        patient = PatientFactory()
+        page = url("section", patient.pk, "tests")
+        answers = {f"worry-{code}": "2" for code in ITEMS}
+        typed = filled(signed_in, page, **{"tests-date": "2026-03-02", **answers})
+        assert signed_in.post(page, typed).status_code == 302
+        assert "worry about falling 14 of 28, high" in text_of(signed_in.get(page))
+        html = text_of(signed_in.get(url("measures", patient.pk)))
+        assert "<td>14 of 28, high</td>" in html
+        assert "Function tests</h2>" not in html
+
+    def test_a_year_only_is_said_so(self, signed_in):
+        row = FractureFactory(date=dt.date(2011, 12, 31), date_is="year")
+        html = text_of(signed_in.get(url("measures", row.patient_id)))
+        assert "2011 (year only)" in html
+        assert "at least" in html
+        section = text_of(signed_in.get(url("section", row.patient_id, "fractures")))
+        assert "2011\u00a0(year\u00a0only)" in section
+
+
+class TestLaboratory:
+    def test_reached_from_the_scanners(self, signed_in):
+        assert url("laboratory") in text_of(signed_in.get(url("scanners")))
+
+    def test_defaults_are_marked_as_not_this_laboratory_s(self, signed_in):
+        html = text_of(signed_in.get(url("laboratory")))
+        # CTX 56 and P1NP 38 % (IOF and ECTS), osteocalcin 29, bone ALP 24 %.
+        assert all(f"{least}.0 %" in html for least in (56, 38, 29, 24))
+        assert html.count("default, not this laboratory\u2019s") == 4
+
+    def test_the_laboratory_s_own_decides_on_measures(self, signed_in):
+        patient = MarkerFactory(value=500, date=dt.date(2025, 1, 1)).patient
+        MarkerFactory(patient=patient, value=300, date=dt.date(2025, 8, 1))
+        page = url("measures", patient.pk)
+        assert "within the error" in text_of(signed_in.get(page))
+        sent = {"laboratory": "North", "marker": "ctx", "told_on": "2026-01-05", "lsc": "39.9"}
+        assert signed_in.post(url("laboratory"), sent).status_code == 302
+        html = text_of(signed_in.get(page))
+        assert "within the error<" not in html
+        assert "more than 39.9 % (laboratory North, told 5 Jan 2026)." in html
+
+    @pytest.mark.parametrize(
+        ("change", "said"),
+        [
+            ({"cv_analytical": "5"}, "both CVs, or else the LSC"),
+            ({"cv_analytical": "5", "cv_within": "12.4", "lsc": "30"}, "not both"),
+            ({}, "both CVs, or else the LSC"),
+            ({"cv_analytical": "31", "cv_within": "12.4"}, "from 0.1 to 30 %"),
+            ({"lsc": "0.9"}, "from 1 to 99.9 %"),
+            ({"lsc": "30", "laboratory": ""}, "Write the name."),
+            ({"lsc": "30", "marker": ""}, "Choose the marker."),
+            ({"lsc": "30", "told_on": ""}, "Write the day."),
+            ({"lsc": "30", "told_on": "2199-01-01"}, "cannot lie after today"),
+        ],
+    )
+    def test_what_is_wrong_is_said(self, signed_in, change, said):
+        sent = {"laboratory": "North", "marker": "ctx", "told_on": "2026-01-05", **change}
+        response = signed_in.post(url("laboratory"), sent)
+        assert response.status_code == 422
+        assert said in text_of(response)
+        assert not MarkerError.objects.exists()
+
+    def test_entered_in_error(self, signed_in):
+        sent = {"laboratory": "North", "marker": "p1np", "told_on": "2026-01-05"}
+        signed_in.post(url("laboratory"), sent | {"cv_analytical": "5.8", "cv_within": "12.4"})
+        page = url("marker_error_withdraw", MarkerError.objects.get().pk)
+        assert "worked out from its CV of 5.8 % and 12.4 %" in text_of(signed_in.get(page))
+        assert signed_in.post(page, {"reason": ""}).status_code == 422
+        assert signed_in.post(page, {"reason": "Another method"}).status_code == 302
+        html = text_of(signed_in.get(url("laboratory")))
+        assert "Another method" in html
+        assert html.count("default, not this laboratory\u2019s") == 4
+        assert "struck out already" in text_of(signed_in.get(page))
+
+
+def test_few_queries_on_measures_and_laboratory(signed_in, clinician):
+    patient = ScanFactory().patient
+    for marker in ("ctx", "p1np"):
+        MarkerFactory(patient=patient, marker=marker)
+        figures = MarkerFigures(
+            laboratory="North", marker=marker, told_on=dt.date(2026, 1, 5), lsc_percent=30.0
+        )
+        record_marker_error(figures=figures, by=clinician, at=timezone.now())
+    for version in (1, 2, 3):
+        signed(plan(patient, clinician, version=version, state="signed"), clinician)
+    # Measures: eleven of its own, and four for who is signed in and the row of steps.
+    for page, most in ((url("measures", patient.pk), 15), (url("laboratory"), 12)):
+        with CaptureQueriesContext(connection) as captured:
+            assert signed_in.get(page).status_code == 200
+        asked = [q["sql"] for q in captured if q["sql"].split()[0] == "SELECT"]
+        assert len(asked) <= most, (page, asked)
 
 
 class TestExport:
