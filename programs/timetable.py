@@ -65,7 +65,8 @@ def held_on(
 class Shape:
     """How far a week has been cut to fit.
 
-    cut_sets   most sets of an exercise; None: as the ramp says
+    cut_sets    most sets of an exercise; None: as the ramp says
+    some_days   shrunk balance falls on those days alone that have ten minutes for it
     """
 
     full_balance: bool = True
@@ -73,6 +74,7 @@ class Shape:
     exercises: int = resistance.EXERCISES
     dropped: frozenset[Modality] = frozenset()
     cut_sets: int | None = None
+    some_days: bool = False
     lifting_sessions: int = resistance.SESSIONS_A_WEEK
 
 
@@ -220,12 +222,16 @@ def _minutes_of(wanted: Wanted, shape: Shape, modality: Modality) -> float:
 def _balance_share(wanted: Wanted, shape: Shape, room: Mapping[str, int]) -> dict[str, int] | None:
     """Return the balance minutes of each day, as even as the room allows.
 
-    Shrunk, it keeps at least ten minutes on every day. None where even that does not fit.
+    Shrunk, it keeps at least ten minutes on every day, or on every day that it falls on.
+    None where even that does not fit.
     """
     nothing = dict.fromkeys(room, 0)
     if not wanted.balance_min or Modality.BALANCE in shape.dropped:
         return nothing
     short = balance.SHORT_MIN_A_DAY
+    if shape.some_days:
+        room = {day: minutes if minutes >= short else 0 for day, minutes in room.items()}
+        return _evenly(min(wanted.balance_min, sum(room.values())), room)
     total = sum(room.values())
     if shape.full_balance and total < wanted.balance_min:
         return None
@@ -270,14 +276,21 @@ def _jumps_instead(wanted: Wanted, shape: Shape) -> bool:
     return wanted.jumps and not lifted and Modality.IMPACT not in shape.dropped
 
 
+def _with(shape: Shape, back: Modality) -> Shape:
+    """Return the shape with a modality again; balance comes back on the days that have room."""
+    if back not in shape.dropped:
+        return shape
+    some_days = shape.some_days or back is Modality.BALANCE
+    return replace(shape, dropped=shape.dropped - {back}, some_days=some_days)
+
+
 def _given_back(
     rank: Mapping[Modality, int], dropped: frozenset[Modality]
 ) -> Iterator[Callable[[Shape], Shape]]:
     """Yield the ways in which a shape may be fuller again."""
     for modality in sorted(rank, key=lambda m: rank[m]):
         if modality not in dropped:
-            back = frozenset({modality})
-            yield lambda shape, back=back: replace(shape, dropped=shape.dropped - back)  # type: ignore[misc]
+            yield lambda shape, back=modality: _with(shape, back)  # type: ignore[misc]
     yield lambda shape: replace(shape, cut_sets=None)
     for count in range(resistance.FEWEST_EXERCISES + 1, resistance.EXERCISES + 1):
         yield lambda shape, count=count: replace(shape, exercises=max(count, shape.exercises))  # type: ignore[misc]

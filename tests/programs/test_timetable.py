@@ -132,6 +132,16 @@ def test_balance_below_ten_minutes_a_day_does_not_fit() -> None:
     assert fit(none, shape, days, 36) is not None
 
 
+def test_dropped_balance_comes_back_on_the_days_that_have_ten_minutes() -> None:
+    days = ("mon", "wed", "fri")
+    asked = wanted(days, plate_min=0.0, plate_days=(), impact_min=0.0, impact_days=())
+    found = best_fit(asked, HIP, NOTHING_OUT, days, 20)
+    lifts = found.days[Modality.RESISTANCE]
+    assert len(lifts) == 2
+    assert found.days[Modality.BALANCE] == tuple(day for day in days if day not in lifts)
+    assert found.balance_min >= 10
+
+
 def test_nothing_fits_in_no_time() -> None:
     days = ("mon", "thu")
     found = best_fit(wanted(days), HIP, NOTHING_OUT, days, 1)
