@@ -11,6 +11,7 @@ import math
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, replace
 from html import escape
+from itertools import product
 
 from patients.series import Point, Series
 from patients.units import show_number
@@ -67,15 +68,15 @@ def chart(series: Series, marks: Sequence[Mark] = (), name: str = "chart") -> st
     too close for their labels keep their line, and are named in the description.
     """
     frame = _frame(series, marks)
-    rows = _mark_rows(marks, frame)
-    high = max((row for _, row in rows if row is not None), default=-1) + 1
+    placed = _placed(marks, frame)
+    high = max((p.row for p in placed if p.row is not None), default=-1) + 1
     frame = replace(frame, top=_ROW * high)
     parts = (
         *_band(series, frame),
         *_values_axis(series, frame),
         *_days_axis(frame),
-        *(_mark_line(mark, row, frame) for mark, row in rows),
-        *(_mark_label(mark, row, frame) for mark, row in rows if row is not None),
+        *(_mark_line(p, frame) for p in placed),
+        *(_mark_label(p, frame) for p in placed if p.row is not None),
         _line(series.points, frame),
         *(_dot(point, frame) for point in series.points),
         *_labels(series, frame),
@@ -193,46 +194,65 @@ def _days_axis(frame: _Frame) -> Iterable[str]:
         yield text(x, y + 22, f"{day:%Y}" if yearly else f"{day:%b %Y}", text_anchor="middle")
 
 
-def _mark_rows(marks: Sequence[Mark], frame: _Frame) -> list[tuple[Mark, int | None]]:
-    """Return the marks, newest first, each with the first row where its label has room."""
+@dataclass(frozen=True)
+class _Placed:
+    """A mark with the row of its label, None where it has no room, and the side it reads to."""
+
+    mark: Mark
+    row: int | None
+    before: bool
+
+
+def _placed(marks: Sequence[Mark], frame: _Frame) -> list[_Placed]:
+    """Return the marks, newest first, each label on the first row where it has room."""
     taken: list[list[tuple[float, float]]] = [[] for _ in range(_MOST_ROWS)]
-    found: list[tuple[Mark, int | None]] = []
+    found = []
     for mark in sorted(marks, key=lambda m: m.on, reverse=True):
-        left, right = _label_span(mark, frame)
-        free = (row for row in range(_MOST_ROWS) if _is_free(taken[row], left, right))
-        row = next(free, None)
-        if row is not None:
-            taken[row].append((left, right))
-        found.append((mark, row))
+        room = _room(mark, frame, taken)
+        if room is None:
+            found.append(_Placed(mark, None, False))
+            continue
+        row, before = room
+        taken[row].append(_label_span(mark, before, frame))
+        found.append(_Placed(mark, row, before))
     return found
 
 
-def _is_free(taken: Iterable[tuple[float, float]], left: float, right: float) -> bool:
-    return all(right < start or left > end for start, end in taken)
+def _room(
+    mark: Mark, frame: _Frame, taken: Sequence[Iterable[tuple[float, float]]]
+) -> tuple[int, bool] | None:
+    """Return row and side where a label runs into no other and not out of the picture."""
+    for row, before in product(range(_MOST_ROWS), (False, True)):
+        left, right = _label_span(mark, before, frame)
+        free = all(right < start or left > end for start, end in taken[row])
+        if free and left >= 0 and right <= WIDTH:
+            return row, before
+    return None
 
 
-def _label_span(mark: Mark, frame: _Frame) -> tuple[float, float]:
-    """Return where a mark's label begins and ends: before its line on the right half."""
+def _label_span(mark: Mark, before: bool, frame: _Frame) -> tuple[float, float]:
+    """Return where a label begins and ends, before or after its line."""
     x, width = frame.x(mark.on), 5 + _LETTER * len(mark.label)
-    return (x - width, x) if x > WIDTH / 2 else (x, x + width)
+    return (x - width, x) if before else (x, x + width)
 
 
-def _mark_line(mark: Mark, row: int | None, frame: _Frame) -> str:
-    x, y = frame.x(mark.on), _mark_y(row)
+def _mark_line(placed: _Placed, frame: _Frame) -> str:
+    x, y = frame.x(placed.mark.on), _mark_y(placed.row)
     return line(x, y - 10, x, HEIGHT - _BOTTOM, stroke_dasharray="6 3")
 
 
-def _mark_label(mark: Mark, row: int, frame: _Frame) -> str:
-    x = frame.x(mark.on)
-    before = x > WIDTH / 2
-    place = {"text_anchor": "end"} if before else {}
+def _mark_label(placed: _Placed, frame: _Frame) -> str:
+    x = frame.x(placed.mark.on)
+    place = {"text_anchor": "end"} if placed.before else {}
     # White around the letters, where the line of another mark runs through them.
     halo = {"stroke": "#ffffff", "stroke_width": 4, "paint_order": "stroke"}
-    return text(x - 5 if before else x + 5, _mark_y(row), mark.label, **place, **halo)
+    where = x - 5 if placed.before else x + 5
+    return text(where, _mark_y(placed.row), placed.mark.label, **place, **halo)
 
 
 def _mark_y(row: int | None) -> int:
-    return _TOP + 12 + _ROW * (row or 0)
+    """Return the height of a label; a line without one begins below them all."""
+    return _TOP + 12 + _ROW * (_MOST_ROWS if row is None else row)
 
 
 def _line(points: Iterable[Point], frame: _Frame) -> str:

@@ -17,7 +17,7 @@ from patients.models import FractureRow, Measured
 from patients.sections import SECTIONS, taken
 from patients.spans import DAY, Span, kept_span, span_text
 
-_NOT_SURE = "Not for a paper on which she ticked “not sure” in a row."
+_NOT_SURE = "Not for a paper on which a row is ticked “not sure”."
 
 
 class BonesForm(TableForm):
@@ -37,7 +37,7 @@ class BonesForm(TableForm):
 
     def on_record(self) -> str:
         """Return the fractures on record in words; "" where there are none."""
-        return ", ".join(map(_named, self.standing))
+        return "; ".join(map(_named, self.standing))
 
     def clean(self) -> dict[str, Any]:
         """Check each bone that is ticked or has a year."""

@@ -78,7 +78,7 @@ def _say(request: HttpRequest, sheet: PrevisitSheet, written: list[str]) -> None
     else:
         messages.info(request, "Nothing was changed, so nothing was saved.")
     if sheet.has_plate_to_describe:
-        messages.info(request, "She has a vibration plate. Describe it here.")
+        messages.info(request, "There is a vibration plate at home. Describe it here.")
 
 
 def _page(request: HttpRequest, sheet: PrevisitSheet) -> HttpResponse:

@@ -14,8 +14,8 @@ from django.utils import timezone
 from playwright.sync_api import Page, expect
 
 from patients.measuring import actions
-from patients.measuring.actions import Study
-from patients.measuring.models import Scanner
+from patients.measuring.actions import MarkerFigures, Study
+from patients.measuring.models import MarkerError, Scanner
 from patients.models import Patient
 from tests.factories import (
     AssessmentFactory,
@@ -26,6 +26,7 @@ from tests.factories import (
     ScanFactory,
     SizeFactory,
 )
+from tests.programs.rows import plan, signed
 
 
 @pytest.fixture
@@ -42,7 +43,7 @@ def scanner(clinician: User) -> Scanner:
 
 
 @pytest.fixture
-def measured(scanner: Scanner) -> Patient:
+def measured(scanner: Scanner, clinician: User) -> Patient:
     """A person whose every kind of measurement is on record."""
     patient = PatientFactory(given_name="Fenna", family_name="Voorbeeld")
     hips = ((2019, 3, "0.702", "Old"), (2023, 7, "0.681", "Room 2"), (2024, 1, "0.691", "Room 2"))
@@ -66,11 +67,27 @@ def measured(scanner: Scanner) -> Patient:
             one_leg_s=Decimal("4.0"),
             grip_kg=Decimal("15.9"),
             standing_bp=[110, 74],
+            worry=[2, 2, 1, 2, 1, 3, year - 2024 or None],
         )
     for year, height in ((2021, "164.0"), (2025, "161.5")):
         SizeFactory(patient=patient, date=dt.date(year, 2, 1), height_cm=Decimal(height))
     FractureFactory(patient=patient, date=timezone.localdate() - dt.timedelta(days=40))
     FractureFactory(patient=patient, date=None, site="rib")
+    FractureFactory(patient=patient, date=dt.date(2011, 12, 31), date_is="year", site="hip")
+    for version, month in enumerate((1, 4, 7, 10), start=1):
+        signed_at = dt.datetime(2024, month, 15, 10, 0, tzinfo=dt.UTC)
+        made = plan(patient, clinician, version=version, state="signed")
+        signed(made, clinician, signed_at=signed_at)
+    for marker, cv_percent in (("ctx", (6.0, 11.5)), ("p1np", None)):
+        figures = MarkerFigures(
+            laboratory="Northern General Testlab",
+            marker=marker,
+            told_on=dt.date(2025, 1, 5),
+            cv_percent=cv_percent,
+            lsc_percent=None if cv_percent else 27.5,
+            note="Automated assay",
+        )
+        actions.record_marker_error(figures=figures, by=clinician, at=timezone.now())
     AssessmentFactory(
         patient=patient,
         as_of=dt.date(2025, 10, 1),
@@ -88,6 +105,13 @@ def pages(patient: Patient, scanner: Scanner) -> dict[str, str]:
     return {
         "measures": reverse("patients:measures", args=[patient.pk]),
         "risk": reverse("safety:risk", args=[patient.pk]),
+        "tests": reverse("patients:section", args=[patient.pk, "tests"]),
+        "fractures": reverse("patients:section", args=[patient.pk, "fractures"]),
+        "previsit": reverse("patients:previsit", args=[patient.pk]),
+        "laboratory": reverse("patients:laboratory"),
+        "laboratory-error": reverse(
+            "patients:marker_error_withdraw", args=[MarkerError.objects.latest("pk").pk]
+        ),
         "scanners": reverse("patients:scanners"),
         "scanner": reverse("patients:scanner", args=[scanner.pk]),
         "import": reverse("patients:import"),
@@ -145,3 +169,21 @@ def test_a_file_from_sending_to_taking(
     looks_well("import-found")
     page.get_by_role("button", name="Take 2 rows, leave the 3 out").click()
     expect(page.get_by_role("status")).to_contain_text("Taken: 2 rows.")
+
+
+def test_the_paper_is_typed_in_by_keyboard_alone(signed_in_page: Page, live_server: Any) -> None:
+    patient = PatientFactory(given_name="Fenna", family_name="Voorbeeld")
+    page = signed_in_page
+    page.goto(live_server.url + reverse("patients:previsit", args=[patient.pk]))
+    page.locator("input[name=conditions-acute_thrombosis__answer]:checked").focus()
+    for key in ("ArrowLeft", "Tab", "ArrowRight"):
+        page.keyboard.press(key)
+    first = page.locator("input[name=conditions-acute_thrombosis__answer]:checked")
+    second = page.locator("input[name=conditions-unstable_heart_disease__answer]:checked")
+    expect(first).to_have_value("no")
+    expect(second).to_have_value("yes")
+    page.get_by_label("Wrist: broken in").focus()
+    page.keyboard.type("2011")
+    page.keyboard.press("Enter")
+    expect(page.get_by_role("status")).to_contain_text("Saved: conditions, 1 fracture.")
+    expect(page.locator("main")).to_contain_text("2011 (year only)")

@@ -115,19 +115,30 @@ def test_marks_stand_on_their_day_and_read_into_the_picture():
     assert labels["a <drug>"].get("text-anchor") is None
 
 
-def test_marks_close_together_take_a_row_each():
+def test_marks_close_together_read_to_both_sides_and_then_take_another_row():
     marks = [Mark(dt.date(2025, 6, day), f"mark {day}") for day in (1, 2, 3)]
-    rows = {label: float(text.get("y")) for label, text in labels_of(marks).items()}
-    assert rows["mark 3"] < rows["mark 2"] < rows["mark 1"]
+    placed = {
+        label: (text.get("text-anchor"), float(text.get("y")))
+        for label, text in labels_of(marks).items()
+    }
+    assert placed["mark 3"] == (None, 42)
+    assert placed["mark 2"] == ("end", 42)
+    assert placed["mark 1"] == (None, 58)
+
+
+def test_a_label_that_fits_on_neither_side_is_left_out():
+    long = Mark(dt.date(2025, 1, 1), "long " * 40)
+    assert not labels_of([long])
+    assert labels_of([Mark(dt.date(2025, 1, 1), "short")])
 
 
 def test_more_marks_than_rows_keep_their_lines_and_are_said():
-    marks = [Mark(dt.date(2025, 6, day), f"mark {day}") for day in (1, 2, 3, 4, 5)]
+    marks = [Mark(dt.date(2025, 6, day), f"mark {day}") for day in range(1, 11)]
     root = drawn(chart(series(), marks))
-    assert set(labels_of(marks)) == {"mark 2", "mark 3", "mark 4", "mark 5"}
+    assert set(labels_of(marks)) == {f"mark {day}" for day in range(3, 11)}
     dashed = [n for n in root.iter(f"{SVG}line") if n.get("stroke-dasharray") == "6 3"]
-    assert len(dashed) == 5
-    assert root[1].text.endswith("4 Jun 2025 mark 4, 5 Jun 2025 mark 5.")
+    assert len(dashed) == 10
+    assert root[1].text.endswith("9 Jun 2025 mark 9, 10 Jun 2025 mark 10.")
     assert " Marked: 1 Jun 2025 mark 1," in root[1].text
 
 
