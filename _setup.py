@@ -189,7 +189,9 @@ def install_locked(lock: Path) -> None:
     if not _venv_works() or not (uv or _venv_has_pip()):
         _make_venv(uv)
     say(f"Installing Python packages from {lock.name}")
-    strict = ["--require-hashes", "--only-binary", ":all:", "-r", str(lock)]
+    # The lock is complete. Resolving anew could also ask for a version newer than its hashes,
+    # as older pips do for a package that another one names with an extra.
+    strict = ["--require-hashes", "--no-deps", "--only-binary", ":all:", "-r", str(lock)]
     if uv:
         _quiet([uv, "pip", "install", "--python", str(PYTHON), "--compile-bytecode", *strict])
     else:

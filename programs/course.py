@@ -143,7 +143,7 @@ def course(
     group = resistance.group_of(s, screen.limits(Modality.RESISTANCE))
     has_plate = fit is not None and Modality.PLATE in included
     lift_days = spread(days, resistance.SESSIONS_A_WEEK)
-    plate_days = _plate_days(fit, days, frozenset(lift_days), clinic) if has_plate else ()
+    plate_days = _plate_days(fit, days, frozenset(lift_days), clinic) if fit and has_plate else ()
     ramps = _Ramps(screen, group, len(days), resume, clinic)
     return Course(
         days=days,
@@ -177,10 +177,8 @@ def _load(lift_days: tuple[str, ...], plate_days: tuple[str, ...]) -> Mapping[st
 
 
 def _plate_days(
-    fit: plate.PlateFit | None, days: tuple[str, ...], busy: frozenset[str], clinic: Clinic
+    fit: plate.PlateFit, days: tuple[str, ...], busy: frozenset[str], clinic: Clinic
 ) -> tuple[str, ...]:
-    if fit is None:
-        return ()
     if fit.plate.motion == "low_magnitude":
         return days[:LOW_MAGNITUDE_SESSIONS]
     return spread(days, int(clinic.value("plate.sessions")), busy)

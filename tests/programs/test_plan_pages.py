@@ -148,7 +148,8 @@ def test_a_blocked_draft_says_what_stops_it(signed_in: Client, clinician: User) 
 
 
 def test_what_is_held_and_what_finds_no_room_is_said(signed_in: Client, clinician: User) -> None:
-    tight = document(resources={"minutes_per_day": 20}, conditions={"epilepsy": "yes"})
+    little = {"days": ["mon", "wed"], "minutes_per_day": 10}
+    tight = document(resources=little, conditions={"epilepsy": "yes"})
     person = rows.recorded(clinician, tight)
     drafted(person, clinician)
     page = text(signed_in.get(url("plan", person)))

@@ -140,6 +140,12 @@ def test_t_just_above_and_below_the_threshold() -> None:
     assert "a lowest T-score of -3.0" in told
 
 
+def test_below_the_last_limit_t_is_only_turned_up() -> None:
+    held = draft(steady(scans=[scan("total_hip", t=-4.5, z=-2.0)]))
+    offered = [one.words for one in candidates(held) if "lowest T-score" in one.words]
+    assert offered == ["a lowest T-score of -3.4"]
+
+
 def test_z_is_not_turned_into_t() -> None:
     young = steady(person={"born": "1990-01-01", "menopause": "before"})
     assert "T-score" not in said_of(Modality.RESISTANCE, young)
