@@ -179,6 +179,17 @@ SOURCES = {
             "As given in a clinical summary",
         ),
         _source(
+            "turner2003",
+            "Turner and Robling, designing exercise regimens to increase bone strength",
+            "Exerc Sport Sci Rev 2003;31:45; two sessions a day, 6 hours",
+            checked=False,
+        ),
+        _source(
+            "robling2001",
+            "Robling and others, recovery periods restore mechanosensitivity to loaded bone (rats)",
+            "J Exp Biol 2001;204:3389, abstract",
+        ),
+        _source(
             "gap2013",
             "Kemmler and others, training frequency and density over 12 years",
             "2013, thieme s-0038-1630099",

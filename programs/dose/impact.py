@@ -20,6 +20,7 @@ START_WALK_MIN = 5
 MOST_WALK_MIN = 20
 SECONDS_AN_IMPACT = 3
 REST_A_SET_S = 60
+IMPACTS_A_SET = 10
 
 LIMITS = {
     limit.name: limit
@@ -171,7 +172,7 @@ def session_min(step: ImpactStep) -> float:
     """Return the minutes of a session: sets of ten with a minute's rest, or the walk."""
     if step.impacts is None:
         return float(step.minutes or 0)
-    sets = math.ceil(step.impacts / 10)
+    sets = math.ceil(step.impacts / IMPACTS_A_SET)
     return (step.impacts * SECONDS_AN_IMPACT + sets * REST_A_SET_S) / 60
 
 

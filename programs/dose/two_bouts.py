@@ -1,0 +1,45 @@
+"""Impact in one bout a day or in two, by the index of the week: a planning number, no more.
+
+Both figures come from loaded bones of rats; nobody has tested them in people. The index says
+which of two ways to spend the same impacts may be worth more, never how much bone it brings.
+"""
+
+from __future__ import annotations
+
+import math
+
+from programs.dose.impact import IMPACTS_A_SET, osteogenic_index
+from safety.sources import cite
+
+#: Hours after which bone answers in full again (Robling and others 2001, rats).
+LEAST_GAP_H = 8.0
+#: The time in which bone regains 63 % of its answer (Turner and Robling 2003), from memory.
+REGAINED_IN_H = 6.0
+SOURCES = cite("turner2003", "robling2001")
+
+
+def far_enough(hours: float) -> bool:
+    """Tell whether two bouts so many hours apart may be planned."""
+    return hours >= LEAST_GAP_H
+
+
+def regained(hours: float) -> float:
+    """Return the share of its answer that bone has regained after so many hours: 0 to 1."""
+    return 1 - math.exp(-max(hours, 0.0) / REGAINED_IN_H)
+
+
+def index_of_two(peak_bw: float, impacts: tuple[int, int], hours: float) -> float:
+    """Return the index of a day with two bouts: the first in full, of the second what counts."""
+    first, second = (osteogenic_index(peak_bw, count, 1) for count in impacts)
+    return first + second * regained(hours)
+
+
+def in_two(impacts: int) -> tuple[int, int]:
+    """Return the count shared over two bouts in whole sets of ten, the larger first.
+
+    Whole sets, so that two bouts take no minute more than one. The second is empty where
+    there is a single set.
+    """
+    sets = math.ceil(impacts / IMPACTS_A_SET)
+    first = min(impacts, math.ceil(sets / 2) * IMPACTS_A_SET)
+    return first, impacts - first
