@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Sequence
 from typing import Any
 
 from django.http import Http404, HttpRequest, HttpResponse
@@ -21,7 +21,7 @@ from programs.models import Plan, PlanEdit
 from programs.plan_words import NAMES
 from programs.views import shown
 from programs.views.kept import Kept, program_page
-from programs.why import Why, what_would_change, why_draft, why_findings, why_modality
+from programs.why import what_would_change, why_findings, why_modality
 from safety.findings import Modality
 
 
@@ -88,21 +88,6 @@ def _loads(basis: Basis) -> dict[str, Any]:
         "warm_up": f"{effort.WARM_UP_REPS} repetitions at {effort.WARM_UP_PERCENT} % of the load",
         "warm_up_source": effort.WARM_UP_SOURCE,
     }
-
-
-def panels(held: Plan, changes: Sequence[PlanEdit]) -> Mapping[str, Why]:
-    """Return the ten parts of each modality of a plan, by its code, for the Plan page.
-
-    Empty where the rulebook or a limit has moved on since it was drafted.
-    """
-    try:
-        basis = basis_of(held)
-    except Stale:
-        return {}
-    turns = what_would_change(basis.made, basis.resume)
-    decided = {m: decided_words(held, changes, m) for m in Modality}
-    found = why_draft(basis.made, turns, ())
-    return {one.code: one.decided_by(decided[Modality(one.code)]) for one in found}
 
 
 def decided_words(held: Plan, changes: Sequence[PlanEdit], modality: Modality) -> tuple[str, ...]:

@@ -170,10 +170,3 @@ def _modality_choices(made: Draft, modality: Modality, facts: Iterable[Used]) ->
         yield CLEARANCE
     if any(one.value is None for one in facts):
         yield ANSWER
-
-
-def why_draft(
-    made: Draft, would_change: Mapping[Modality, tuple[str, ...]], decided: tuple[str, ...]
-) -> tuple[Why, ...]:
-    """Return the ten parts of each of the five modalities."""
-    return tuple(why_modality(m, made, would_change.get(m, ()), decided) for m in Modality)

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import datetime as dt
 from collections.abc import Iterable, Iterator, Mapping
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 
 from patients.overview import day_text
 from programs.plan import Draft
@@ -56,10 +56,6 @@ class Why:
     not_known: tuple[str, ...]
     choices: tuple[Choice, ...]
     decided: tuple[str, ...]
-
-    def decided_by(self, decided: tuple[str, ...]) -> Why:
-        """Return the same parts with who decided, and when."""
-        return replace(self, decided=decided)
 
     @property
     def told(self) -> tuple[tuple[str, str | None, str], ...]:

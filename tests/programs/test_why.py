@@ -13,7 +13,7 @@ from patients.facts import Condition, Facts, Lift, Medicine, Symptom
 from programs.answer import write
 from programs.clinic_limits import Setting, clinic
 from programs.plan import draft
-from programs.why import what_would_change, why_draft, why_findings, why_modality, why_rule
+from programs.why import what_would_change, why_findings, why_modality, why_rule
 from programs.why.changes import candidates
 from programs.why.known import used
 from programs.why.panel import NOTHING_OPEN, NOTHING_TURNS
@@ -91,7 +91,7 @@ def test_everyone_s_plan_has_ten_parts_for_every_line(document: Document) -> Non
     facts = read(document)
     assert isinstance(facts, Facts)
     made = draft(facts)
-    panels = [*why_draft(made, {}, DECIDED)]
+    panels = [why_modality(m, made, (), DECIDED) for m in Modality]
     for modality in Modality:
         panels += why_findings(made, modality, DECIDED)
     for why in panels:
