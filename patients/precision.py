@@ -23,7 +23,7 @@ ENOUGH_FREEDOM = 30
 DEFAULT_ERROR_PERCENT = MappingProxyType(
     {"lumbar_spine": 1.9, "total_hip": 1.8, "femoral_neck": 2.5}
 )
-DEFAULT_SOURCE = "default, not this clinic's"
+DEFAULT_SOURCE = "default, not this clinic’s"
 CLINIC_SOURCE = "this clinic's own precision study"
 #: First look at density after a start, calendar months (project choice, to be confirmed).
 FIRST_LOOK_MONTHS = 12

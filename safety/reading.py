@@ -164,11 +164,13 @@ class RiskReading:
     @property
     def unrecorded(self) -> tuple[str, ...]:
         """Return what is not recorded and could not be looked at, in words."""
-        return _once(_FACT_OF[c.code] for c in self.risk.criteria if c.met is None)
+        facts = _once(_FACT_OF[c.code] for c in self.risk.criteria if c.met is None)
+        return tuple(fact for fact in facts if fact != _GAIT or _TESTS not in facts)
 
 
 _BONE, _FALLS = "fractures", "falls in the last 12 months"
 _SCORE, _STEROID = "a density result", "glucocorticoid, its dose and months"
+_TESTS, _GAIT = "function tests", "gait and up-and-go"
 _MAJOR = "ten-year probability of a major fracture"
 #: The fact without which a criterion cannot be looked at.
 _FACT_OF = {
@@ -188,7 +190,8 @@ _FACT_OF = {
     "fracture_risk.steroid_7_5": _STEROID,
     "fall_risk.two_falls": _FALLS,
     "fall_risk.severe_fall": _FALLS,
-    "fall_risk.abnormal_test": "function tests",
+    "fall_risk.fall_and_slow": _GAIT,
+    "fall_risk.abnormal_test": _TESTS,
     "fall_risk.unsteady": "feeling unsteady",
 }
 

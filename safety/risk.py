@@ -6,7 +6,7 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 
 from patients.density import Density
-from patients.facts import Facts, Falls
+from patients.facts import Facts, Falls, Tests
 from patients.function_tests import abnormal
 from safety import history
 from safety.sources import cite
@@ -115,19 +115,55 @@ def _by_number(facts: Facts) -> tuple[Criterion, ...]:
     dose, months = history.steroid_dose(facts)
     long_enough = None if months is None else months >= 3
     rows = (
-        ("major_30", "very_high", _at_least(major, 30), "Major fracture 30 % or more", "acr2022"),
-        ("hip_4_5", "very_high", _at_least(hip, 4.5), "Hip fracture 4.5 % or more", "acr2022"),
-        ("steroid_30", "very_high", _at_least(dose, 30), "Glucocorticoid 30 mg a day", "acr2022"),
-        ("major_20", "high", _at_least(major, 20), "Major fracture 20 % or more", "treatment_line"),
-        ("hip_3", "high", _at_least(hip, 3), "Hip fracture 3 % or more", "treatment_line"),
+        (
+            "major_30",
+            "very_high",
+            _at_least(major, 30),
+            "Ten-year probability of major fracture 30 % or more",
+            "acr2022",
+        ),
+        (
+            "hip_4_5",
+            "very_high",
+            _at_least(hip, 4.5),
+            "Ten-year probability of hip fracture 4.5 % or more",
+            "acr2022",
+        ),
+        (
+            "steroid_30",
+            "very_high",
+            _at_least(dose, 30),
+            "Glucocorticoid 30 mg a day or more",
+            "acr2022",
+        ),
+        (
+            "major_20",
+            "high",
+            _at_least(major, 20),
+            "Ten-year probability of major fracture 20 % or more",
+            "treatment_line",
+        ),
+        (
+            "hip_3",
+            "high",
+            _at_least(hip, 3),
+            "Ten-year probability of hip fracture 3 % or more",
+            "treatment_line",
+        ),
         (
             "steroid_7_5",
             "high",
             _both(_at_least(dose, 7.5), long_enough),
-            "Glucocorticoid 7.5 mg a day for 3 months",
+            "Glucocorticoid 7.5 mg a day or more for 3 months",
             "acr2022",
         ),
-        ("major_10", "moderate", _at_least(major, 10), "Major fracture 10 % or more", "acr2022"),
+        (
+            "major_10",
+            "moderate",
+            _at_least(major, 10),
+            "Ten-year probability of major fracture 10 % or more",
+            "acr2022",
+        ),
     )
     return tuple(
         Criterion(
@@ -206,23 +242,18 @@ def _by_falls(falls: Falls) -> tuple[Criterion, ...]:
 
 
 def _by_steadiness(falls: Falls, facts: Facts, found: tuple[str, ...]) -> tuple[Criterion, ...]:
-    tests = facts.tests
-    slow = tests is not None and (
-        (tests.walk_4m_s is not None and tests.walk_4m_s >= 5.0)
-        or (tests.up_and_go_s is not None and tests.up_and_go_s > 15)
-    )
     return (
         Criterion(
             code="fall_risk.fall_and_slow",
             level="intermediate",
-            met=bool(falls.last_12_months) and slow,
+            met=_both(_at_least(falls.last_12_months, 1), _slow(facts.tests or Tests())),
             text="A fall, and gait of 0.8 m/s or slower or up-and-go over 15 s",
             sources=cite("wfg2022"),
         ),
         Criterion(
             code="fall_risk.abnormal_test",
             level="intermediate",
-            met=bool(found) if tests is not None else None,
+            met=bool(found) if facts.tests is not None else None,
             text="; ".join(found) or "A test of balance, strength, gait or pressure abnormal",
             sources=cite("steadi", "wfg2022"),
         ),
@@ -234,3 +265,11 @@ def _by_steadiness(falls: Falls, facts: Facts, found: tuple[str, ...]) -> tuple[
             sources=cite("steadi"),
         ),
     )
+
+
+def _slow(tests: Tests) -> bool | None:
+    """Tell whether gait or up-and-go is slow; None where one was not taken and none is."""
+    walk, up_and_go = tests.walk_4m_s, tests.up_and_go_s
+    if (walk is not None and walk >= 5.0) or (up_and_go is not None and up_and_go > 15):
+        return True
+    return None if walk is None or up_and_go is None else False

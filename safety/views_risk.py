@@ -52,10 +52,27 @@ STATES = {
     "missing": ("not recorded", "missing"),
     "unmet": ("not met", "plain"),
 }
-#: Where the criteria of each risk are asked for.
+#: Where each criterion is asked for, by its code.
 _ASKED_IN = {
-    "Fracture risk": ("fractures", "scans", "medicines"),
-    "Fall risk": ("falls", "tests"),
+    "fracture_risk.recent_fracture": "fractures",
+    "fracture_risk.two_vertebral": "fractures",
+    "fracture_risk.earlier_fracture": "fractures",
+    "fracture_risk.major_30": "fractures",
+    "fracture_risk.major_20": "fractures",
+    "fracture_risk.major_10": "fractures",
+    "fracture_risk.hip_4_5": "fractures",
+    "fracture_risk.hip_3": "fractures",
+    "fracture_risk.t_3_0": "scans",
+    "fracture_risk.t_2_5": "scans",
+    "fracture_risk.z_2_0": "scans",
+    "fracture_risk.t_1_0": "scans",
+    "fracture_risk.steroid_30": "medicines",
+    "fracture_risk.steroid_7_5": "medicines",
+    "fall_risk.two_falls": "falls",
+    "fall_risk.severe_fall": "falls",
+    "fall_risk.unsteady": "falls",
+    "fall_risk.fall_and_slow": "tests",
+    "fall_risk.abnormal_test": "tests",
 }
 
 
@@ -110,4 +127,5 @@ def _state(found: RiskReading, criterion: Criterion, *, near: bool) -> str:
 
 
 def _sections(found: RiskReading) -> list[Section]:
-    return [SECTIONS[code] for code in _ASKED_IN[found.name]] if found.unrecorded else []
+    missing = (c.code for c in found.risk.criteria if c.met is None)
+    return [SECTIONS[section] for section in dict.fromkeys(_ASKED_IN[code] for code in missing)]

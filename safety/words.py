@@ -50,7 +50,7 @@ CATEGORY_WORDS = MappingProxyType(
         "normal": "normal",
         "low_bone_mass": "low bone mass",
         "osteoporosis": "osteoporosis",
-        "severe_osteoporosis": "severe osteoporosis: osteoporosis and a low-trauma fracture",
+        "severe_osteoporosis": "severe osteoporosis, with a low-trauma fracture",
         "within_expected_range": "within the range expected for age",
         "below_expected_range": "below the range expected for age",
         "unknown": "not known",

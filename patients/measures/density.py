@@ -56,8 +56,9 @@ class LookRow:
 class DensityBlock:
     """One site for reading.
 
-    sentences  the newest scan against the baseline and, where it is another, the last
-    picture    SVG over time; look_picture SVG of when a change could show, "" without one
+    sentences     the newest scan against the baseline and, where it is another, the last
+    picture       SVG over time; "" with a single scan, which shows no change
+    look_picture  SVG of when a change could show; "" without one
     """
 
     site: str
@@ -112,7 +113,7 @@ def _block(
         error=lsc_words(least),
         is_clinics=least is not None and least.source == precision.CLINIC_SOURCE,
         cautions=series.cautions if len(kept) > 1 else (),
-        picture=chart(series, marks, name=f"chart-{site}"),
+        picture=chart(series, marks, name=f"chart-{site}") if len(kept) > 1 else "",
         has_hollow=not all(point.comparable for point in series.points),
         looks=tuple(LookRow(look, look_words(look)) for look in looks),
         look_picture=look_chart(looks, name=f"look-{site}") if looks else "",
@@ -121,6 +122,7 @@ def _block(
 
 def _sentences(line: Line) -> Iterable[str]:
     if line.against_baseline is None or line.against_last is None:
+        yield "One scan so far. A change can be read once there is a second."
         return
     assert line.baseline is not None
     assert line.last is not None

@@ -5,6 +5,7 @@ from __future__ import annotations
 import datetime as dt
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
+from types import MappingProxyType
 
 from patients import function_tests
 from patients.ages import age_on
@@ -16,6 +17,18 @@ from patients.measures.words import VERDICTS, signed
 from patients.norms import Norm, norm
 from patients.series import Series, function_series
 from patients.units import show_number
+
+_FALL = (
+    f"{function_tests.FALL_SYSTOLIC_MMHG} systolic or "
+    f"{function_tests.FALL_DIASTOLIC_MMHG} diastolic"
+)
+_DROPS = MappingProxyType(
+    {
+        True: f"a fall that counts ({_FALL}, or more)",
+        False: f"no fall that counts ({_FALL})",
+        None: "no fall can be read from one alone",
+    }
+)
 
 
 @dataclass(frozen=True)
@@ -94,7 +107,7 @@ def _row(
         norm=_norm(norm(measure, age, facts.person.sex)),
         change=_change(series),
         change_since=series.against_last.since if series.against_last else None,
-        counts_from=f"counts from {counts[0]:g} {series.unit}".rstrip() if counts else "",
+        counts_from=f"counts from {_joined(counts[0], series.unit)}" if counts else "",
         values=tuple((p.on, _with_unit(p.value, series)) for p in reversed(series.points)),
         picture=chart(series, marks, name=f"chart-{measure}") if len(series.points) > 1 else "",
     )
@@ -106,6 +119,11 @@ def _has(tests: Tests, measure: str) -> bool:
 
 def _with_unit(value: float, series: Series) -> str:
     return f"{show_number(value, series.decimals)} {series.unit}".rstrip()
+
+
+def _joined(size: float, unit: str) -> str:
+    # No break between a number and its unit, in a narrow column.
+    return f"{size:g}\u00a0{unit}".rstrip()
 
 
 def _cuts(tests: Tests, measure: str, age: int, sex: str) -> Iterable[CutLine]:
@@ -153,9 +171,8 @@ def _pressure(tests: Tests) -> str:
     if tests.resting_bp is None and tests.standing_bp is None:
         return ""
     drop = function_tests.postural_drop(tests)
-    fall = {True: "a fall that counts (20/10 or more)", False: "no fall of 20/10", None: "no pair"}
-    return f"resting {resting}, standing {standing} mmHg: {fall[drop]}."
+    return f"resting {resting}, standing {standing}: {_DROPS[drop]}."
 
 
 def _bp(pressure: tuple[int, int] | None) -> str:
-    return "not recorded" if pressure is None else f"{pressure[0]}/{pressure[1]}"
+    return "not recorded" if pressure is None else f"{pressure[0]}/{pressure[1]} mmHg"

@@ -13,7 +13,7 @@ from patients.measures.density import Held
 from patients.measures.words import VERDICTS, signed
 from patients.series import marker_series
 from patients.turnover import MarkerChange, MarkerLsc
-from patients.units import show_number
+from patients.units import show_against, show_number
 
 #: The LSC of the clinic's own laboratory, of each marker for which it gave one.
 LaboratoryLscs = Mapping[str, MarkerLsc]
@@ -33,7 +33,11 @@ class MarkerRow:
 
 @dataclass(frozen=True)
 class MarkerBlock:
-    """One marker for reading; usual is the range of healthy women in words, or ""."""
+    """One marker for reading.
+
+    usual    the range of healthy women in words, or ""
+    picture  SVG over time; "" with a single sample, which shows no change
+    """
 
     marker: str
     label: str
@@ -68,7 +72,7 @@ def _block(
         error=least.words,
         usual=_usual(marker, facts),
         cautions=series.cautions,
-        picture=chart(series, marks, name=f"chart-{marker}"),
+        picture=chart(series, marks, name=f"chart-{marker}") if len(samples) > 1 else "",
     )
 
 
@@ -78,17 +82,26 @@ def _row(until: Sequence[Turnover], facts: Facts, least: MarkerLsc) -> MarkerRow
     return MarkerRow(
         sample=sample,
         value=f"{sample.value:g} {MARKER_UNITS[sample.unit]}",
-        against_first=_held(turnover.compare(before[0], sample, least)) if before else None,
-        against_last=_held(turnover.compare(before[-1], sample, least)) if before else None,
+        against_first=_held(before[0], sample, least) if before else None,
+        against_last=_held(before[-1], sample, least) if before else None,
         place=(turnover.place(sample, usual) or "") if usual else "",
         cautions=turnover.sampling_cautions(sample, facts),
     )
 
 
-def _held(change: MarkerChange) -> Held:
+def _held(earlier: Turnover, later: Turnover, least: MarkerLsc) -> Held:
+    change = turnover.compare(earlier, later, least)
     word, sign = VERDICTS[change.verdict]
-    text = "" if change.percent is None else f"{signed(change.percent, 0)} %"
-    return Held(text, word, sign, change.reasons)
+    return Held(_percent(change, least), word, sign, change.reasons)
+
+
+def _percent(change: MarkerChange, least: MarkerLsc) -> str:
+    """Return the change with the decimals it takes to stay on its side of the LSC."""
+    if change.percent is None:
+        return ""
+    size = show_against(abs(change.percent), least.percent, 0)
+    decimals = len(size.partition(".")[2])
+    return f"{signed(change.percent, decimals)} %"
 
 
 def _range(marker: str, facts: Facts) -> turnover.UsualRange | None:

@@ -44,9 +44,9 @@ def density_change(found: Change) -> str:
 
 
 def density_sentence(found: Change) -> str:
-    """Return what a change of density comes to, in one or two sentences."""
+    """Return what a change of density comes to, to stand after "Since 3 May 2025:"."""
     if found.g_cm2 is None or found.percent is None or found.lsc_g_cm2 is None:
-        return f"Not comparable. {' '.join(found.reasons)}"
+        return f"not comparable. {' '.join(found.reasons)}"
     size, error = _sizes(found.g_cm2, found.percent, found.lsc_g_cm2)
     how = "lies within" if found.verdict == "within_error" else "passes"
     sentence = f"{size} {after(found.days)} {how} the error of the scan ({error})."
@@ -58,10 +58,10 @@ def density_sentence(found: Change) -> str:
 def _sizes(g_cm2: float, percent: float, lsc_g_cm2: float) -> tuple[str, str]:
     """Return change and LSC in words, with the decimals it takes to tell them apart."""
     if not g_cm2:
-        return "No change", f"{show_number(lsc_g_cm2, 3)} g/cm²"
+        return "no change", f"{show_number(lsc_g_cm2, 3)} g/cm²"
     least = abs(lsc_g_cm2 * percent / g_cm2)
     kind = "gain" if g_cm2 > 0 else "loss"
-    return f"A {kind} of {show_against(abs(percent), least, 1)} %", f"{show_number(least, 1)} %"
+    return f"a {kind} of {show_against(abs(percent), least, 1)} %", f"{show_number(least, 1)} %"
 
 
 def after(days: int) -> str:

@@ -38,29 +38,29 @@ class TestWords:
         """Common practice: it lies within the error of the scan; the page says so."""
         (block,) = blocks(scan("2025-01-10", 0.700), scan("2025-07-10", 0.7105))
         assert block.sentences == (
-            "Since 10 Jan 2025: A gain of 1.5 % after 6 months lies within the error of the scan "
+            "Since 10 Jan 2025: a gain of 1.5 % after 6 months lies within the error of the scan "
             "(5.0 %). Density is first looked at after 12 months.",
         )
 
     def test_a_loss_that_passes(self):
         found = Change("loss", (), (), 800, -0.05, -6.25, -2.85, 0.028)
         assert density_sentence(found) == (
-            "A loss of 6.3 % after 2.2 years passes the error of the scan (3.5 %)."
+            "a loss of 6.3 % after 2.2 years passes the error of the scan (3.5 %)."
         )
 
     def test_sizes_that_round_alike_are_told_apart(self):
         found = Change("within_error", (), (), 800, 0.03496, 4.994, 2.2, 0.035)
-        assert "A gain of 4.99 %" in density_sentence(found)
+        assert "a gain of 4.99 %" in density_sentence(found)
 
     def test_no_change(self):
         found = Change("within_error", (), (), 400, 0.0, 0.0, 0.0, 0.028)
         assert density_sentence(found) == (
-            "No change after 13 months lies within the error of the scan (0.028 g/cm²)."
+            "no change after 13 months lies within the error of the scan (0.028 g/cm²)."
         )
 
     def test_not_comparable(self):
         found = Change("not_comparable", ("The sides differ.",), (), 400)
-        assert density_sentence(found) == "Not comparable. The sides differ."
+        assert density_sentence(found) == "not comparable. The sides differ."
         assert density_change(found) == ""
 
     def test_change_in_grams_percent_and_a_year(self):
@@ -114,11 +114,11 @@ class TestDensity:
         assert block.is_clinics
         assert not block.has_hollow
 
-    def test_one_scan_has_a_picture_and_no_sentence(self):
+    def test_one_scan_shows_no_change_and_says_so(self):
         (block,) = blocks(scan("2022-01-01", 0.7))
-        assert block.sentences == ()
+        assert block.sentences == ("One scan so far. A change can be read once there is a second.",)
         assert block.cautions == ()
-        assert block.picture.startswith("<svg")
+        assert block.picture == ""
         assert block.looks
 
     def test_sides_not_recorded_are_said(self):
@@ -139,7 +139,9 @@ class TestDensity:
         assert "no verdict" in block.error
 
     def test_marks_are_drawn(self):
-        (block,) = blocks(scan("2022-01-01", 0.7), marks=[Mark(dt.date(2022, 2, 1), "signed")])
+        scans = scan("2022-01-01", 0.7), scan("2023-01-01", 0.7)
+        (block,) = blocks(*scans, marks=[Mark(dt.date(2022, 2, 1), "signed")])
+        assert block.picture.startswith("<svg")
         assert "signed" in block.picture
 
     def test_sites_in_their_order(self):
@@ -182,6 +184,20 @@ class TestMarkers:
         (block,) = marker_blocks(steady(turnover=[sample("2025-01-01", 20, "U/L")]), {})
         assert block.rows[0].place == ""
 
+    def test_a_percent_that_rounds_to_the_lsc_shows_more(self):
+        """P1NP 60 to 37 falls by 38.3 %, more than 38 % (IOF and ECTS, PMC5302161)."""
+        taken = [sample(f"2025-0{n + 1}-01", v, "ug/L", "p1np") for n, v in enumerate((60, 37, 38))]
+        (block,) = marker_blocks(steady(turnover=taken), {})
+        held = [row.against_first for row in block.rows[:2]]
+        assert [(one.verdict, one.text) for one in held] == [
+            ("within the error", "−37 %"),
+            ("fall", "−38.3 %"),
+        ]
+
+    def test_one_sample_has_no_picture(self):
+        (block,) = marker_blocks(steady(turnover=[sample("2025-01-01", 500)]), {})
+        assert block.picture == ""
+
     def test_none(self):
         assert marker_blocks(steady(), {}) == ()
 
@@ -218,7 +234,7 @@ class TestFunction:
         assert [cut.met for cut in row.cuts] == [True, False, False, False]
         assert "12 s or more: at risk of falls (STEADI, CDC)" in row.cuts[0].words
         assert (row.change.verdict, row.change.text) == ("better", "−2.0 s")
-        assert row.counts_from == "counts from 2 s"
+        assert row.counts_from == "counts from 2\u00a0s"
         assert row.picture
 
     def test_a_rounded_result_on_the_wrong_side_shows_more(self):
@@ -262,9 +278,9 @@ class TestFunction:
         ("resting", "standing", "said"),
         [
             # Orthostatic hypotension: a fall of 20 systolic or 10 diastolic.
-            ((150, 80), (130, 75), "resting 150/80, standing 130/75 mmHg: a fall that counts"),
-            ((150, 80), (132, 72), "no fall of 20/10"),
-            ((150, 80), None, "standing not recorded mmHg: no pair"),
+            ((150, 80), (130, 75), "standing 130/75 mmHg: a fall that counts (20 systolic"),
+            ((150, 80), (132, 72), "no fall that counts (20 systolic or 10 diastolic)"),
+            ((150, 80), None, "standing not recorded: no fall can be read from one alone"),
             (None, (150, 80), "resting not recorded"),
             (None, None, ""),
         ],

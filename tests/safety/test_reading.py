@@ -164,6 +164,12 @@ def test_risks_name_what_is_not_recorded_by_the_fact() -> None:
     assert falls.met == ()
 
 
+def test_a_fall_without_gait_asks_for_gait() -> None:
+    tests = {"walk_4m_s": None, "up_and_go_s": 9.0}
+    _, falls = reading.risks(screened(falls={"last_12_months": 1}, tests=tests))
+    assert falls.unrecorded == ("gait and up-and-go",)
+
+
 def test_every_criterion_met_is_named() -> None:
     found = reading.risks(screened(fractures=[fracture("vertebra", "2025-05-01")]))[0]
     assert [c.code for c in found.met] == [

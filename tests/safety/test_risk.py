@@ -247,10 +247,12 @@ def test_fall_risk_by_tests(tests: dict[str, Any], expected: str) -> None:
         ({"walk_4m_s": 4.99, "up_and_go_s": 15}, False),
         ({"walk_4m_s": 5.0}, True),
         ({"up_and_go_s": 15.1}, True),
-        (None, False),
+        ({"walk_4m_s": 4.99, "up_and_go_s": None}, None),
+        (None, None),
     ],
 )
-def test_a_fall_and_slow(tests: dict[str, float] | None, met: bool) -> None:
+def test_a_fall_and_slow(tests: dict[str, float] | None, met: bool | None) -> None:
+    """Gait and up-and-go: World Falls Guidelines 2022. Not taken is never "not slow"."""
     criteria = seen(falls={"last_12_months": 1}, tests=tests).fall_risk.criteria
     assert [c.met for c in criteria if c.code == "fall_risk.fall_and_slow"] == [met]
 

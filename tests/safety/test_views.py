@@ -152,7 +152,10 @@ def test_nearly_met_and_not_recorded(signed_in: Client) -> None:
         )
     )
     assert "Nearly met T-score −2.5 or lower: T-score −2.4" in words
-    assert "Nearly met Major fracture 20 % or more: major fracture 19 %" in words
+    assert (
+        "Nearly met Ten-year probability of major fracture 20 % or more: major fracture 19 %"
+        in words
+    )
     assert "up and go 11.5 s" in words
     assert "Not recorded ten-year probability of a hip fracture" in words
 

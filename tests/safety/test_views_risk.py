@@ -47,7 +47,7 @@ def test_what_decides_what_is_met_and_whose_it_is(signed_in: Client) -> None:
     assert found["T-score −2.5 or lower"] == "met as well"
     assert found["An earlier low-trauma fracture"] == "met as well"
     assert found["Two or more vertebral fractures"] == "not met"
-    assert found["Major fracture 20 % or more"] == "not recorded"
+    assert found["Ten-year probability of major fracture 20 % or more"] == "not recorded"
     assert "World Health Organization" in html
 
 
@@ -76,3 +76,12 @@ def test_facts_that_do_not_fit_together_are_named(signed_in: Client) -> None:
     patient = SizeFactory(date=TODAY, height_cm="170.0").patient
     AssessmentFactory(patient=patient, answers={"person": {"tallest_height_cm": 160}})
     assert "do not fit together" in page(signed_in, patient)
+
+
+def test_only_the_sections_that_lack_something_are_named(signed_in: Client) -> None:
+    patient = known_patient(medicines={"otherwise": "no"}, probability_10y=None)
+    html = page(signed_in, patient)
+    asked = html.partition("Not all is recorded.")[2].partition("</p>")[0]
+    assert reverse("patients:section", args=[patient.pk, "fractures"]) in asked
+    assert reverse("patients:section", args=[patient.pk, "medicines"]) not in asked
+    assert reverse("patients:section", args=[patient.pk, "scans"]) not in asked
