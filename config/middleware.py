@@ -69,6 +69,9 @@ class SignInRequired(LoginRequiredMiddleware):
     def handle_no_permission(  # type: ignore[override]  # stubs know only the redirect
         self, request: HttpRequest, view_func: Callable[..., HttpResponseBase]
     ) -> HttpResponseBase:
+        if request.headers.get("HX-Request") and request.method == "POST":
+            # Going to sign in would lose what is being typed; the page says how to keep it.
+            return HttpResponse(status=401)
         if request.headers.get("HX-Request"):
             # Otherwise the sign-in page would land in the middle of this one.
             return HttpResponse(headers={"HX-Redirect": resolve_url(settings.LOGIN_URL)})

@@ -62,7 +62,7 @@ FIELDS: Mapping[Modality, tuple[Field, ...]] = {
     ),
     Modality.RESISTANCE: (
         _SESSIONS,
-        _field("sets", "Sets", "of each exercise", 1, 10),
+        _field("sets", "Sets", "an exercise", 1, 10),
         _field("reps", "Repetitions", "a set", 3, 30),
         _field("percent_1rm", "Load", "% of 1RM", 10, 100, whole=False),
         _field("reps_in_reserve", "In reserve", "repetitions", 0, 10),

@@ -100,7 +100,11 @@ def _run(first: int, last: int, part: Part | None, was: Part | None) -> Run:
 
 
 def _was_words(was: Part | None) -> str:
-    return f"{was.sessions} a week, {dose_words(was)}" if was else "not there"
+    return _sessions_words(was) if was else "not there"
+
+
+def _sessions_words(part: Part) -> str:
+    return f"{part.sessions} a week, {dose_words(part)}"
 
 
 def strength_words(part: Part) -> str:
@@ -233,6 +237,34 @@ def beside(edit: Edit, weeks: Sequence[Week]) -> Beside:
     values = [value for week in covered if (value := value_in(week, edit)) is not None]
     now = _value(values) if values else "not there"
     return Beside(what=field.label, weeks=span, now=now, wanted=f"{edit.new:g} {field.unit}")
+
+
+def in_a_week(week: Week, modality: Modality) -> str:
+    """Return what a week holds of a modality, its sessions before the dose; nothing where none."""
+    part = part_of(week, modality)
+    return _sessions_words(part) if part else ""
+
+
+@dataclass(frozen=True, kw_only=True)
+class WholeBeside:
+    """One week across all modalities, as it is and as it would be.
+
+    rows      each modality's name, what the week holds of it now, and what it would hold
+    minutes   of the whole week, now and then
+    """
+
+    number: int
+    rows: tuple[tuple[str, str, str], ...]
+    minutes: tuple[float, float]
+
+
+def first_changed(now: Sequence[Week], then: Sequence[Week]) -> WholeBeside | None:
+    """Return the first week that would be another one, or None where none would."""
+    for old, new in zip(now, then, strict=True):
+        if old != new:
+            rows = tuple((NAMES[m], in_a_week(old, m), in_a_week(new, m)) for m in Modality)
+            return WholeBeside(number=old.week, rows=rows, minutes=(old.minutes, new.minutes))
+    return None
 
 
 def week_starts(starts_on: dt.date, week: int) -> dt.date:

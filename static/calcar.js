@@ -36,6 +36,8 @@ function setButtons(form, sending) {
     if (sending || button.dataset.sending) button.disabled = sending;
     if (!sending) delete button.dataset.sending;
   }
+  const told = form.querySelector("[data-while-sending]");
+  if (told) told.textContent = sending ? told.dataset.whileSending : "";
 }
 
 // Two minutes before an idle session ends, say so and offer to stay.
@@ -43,7 +45,12 @@ const WARN_BEFORE_S = 120;
 const idle = Number(document.body.dataset.idleS);
 const notice = document.getElementById("idle-notice");
 let lastRequest = Date.now();
-document.addEventListener("htmx:afterRequest", () => { lastRequest = Date.now(); });
+document.addEventListener("htmx:afterRequest", (event) => {
+  const status = event.detail.xhr.status;
+  if (status === 401) lastRequest = 0;
+  else if (status) lastRequest = Date.now();
+  if (idle && notice) tell();
+});
 
 if (idle && notice) setInterval(tell, 5000);
 

@@ -7,8 +7,9 @@ from typing import Any
 
 from crispy_forms.bootstrap import AppendedText
 from crispy_forms.helper import FormHelper
-from crispy_forms.layout import Div, Field, Fieldset, Layout
+from crispy_forms.layout import HTML, Div, Field, Fieldset, Layout
 from django import forms
+from django.core.exceptions import NON_FIELD_ERRORS
 
 from patients.forms.fields import NumberField, WholeField
 from programs import edits
@@ -17,8 +18,11 @@ from programs.dose.plate_settings import mm_words
 from programs.edit_check import Passed, choices, exercises_in, gathered
 from programs.edit_limits import Breach
 from programs.edits import EXERCISES_OF, Edit, Weeks, fields_in, plate_travels, value_in
+from programs.exercises import EXERCISES, Exercise
 from programs.plan_words import exercise_name, weeks_words
 from safety.findings import Modality
+
+_NOTHING = "nothing"
 
 
 class EditForm(forms.Form):
@@ -44,6 +48,10 @@ class EditForm(forms.Form):
         for field in self.numbers:
             self.fields[field.name] = self._number(field)
         self.swaps = self._add_swap()
+        for name, asked in self.fields.items():
+            # What is said beside a field may come later than the field itself.
+            help_id = f"id_{name}_helptext " if asked.help_text else ""
+            asked.widget.attrs["aria-describedby"] = f"{help_id}id_{name}_error"
         self.helper = self._layout()
 
     def _number(self, field: edits.Field) -> forms.Field:
@@ -94,7 +102,7 @@ class EditForm(forms.Form):
             label="Take out",
         )
         self.fields["swap_in"] = forms.ChoiceField(
-            choices=[("", "none"), *((one.code, one.name) for one in able)],
+            choices=[("", "none"), *_by_ladder(present, able)],
             required=False,
             label="Put in its place",
             help_text="What there is equipment for, and nothing bars",
@@ -105,27 +113,16 @@ class EditForm(forms.Form):
         helper = FormHelper()
         helper.form_tag = False
         helper.disable_csrf = True
+        helper.form_show_errors = False
         helper.label_class = "form-label"
-        rows: list[Any] = [
-            Div(Field("week_from"), Field("week_to"), css_class="weeks-of"),
-            Div(
-                *(
-                    AppendedText(field.name, field.unit)
-                    if field.name != "displacement_mm"
-                    else Field(field.name)
-                    for field in self.numbers
-                ),
-                css_class="numbers",
-            ),
+        doses: list[Any] = [
+            Div(_asked("week_from"), _asked("week_to"), css_class="weeks-of"),
+            Div(*(_asked(field.name, field.unit) for field in self.numbers), css_class="numbers"),
         ]
         if self.swaps:
-            rows.append(
-                Fieldset(
-                    "Swap an exercise",
-                    Div(Field("swap_out"), Field("swap_in"), css_class="numbers"),
-                )
-            )
-        helper.layout = Layout(*rows, Field("reason"))
+            pair = Div(_asked("swap_out"), _asked("swap_in"), css_class="numbers")
+            doses.append(Fieldset("Swap an exercise", pair))
+        helper.layout = Layout(Div(*doses, css_class="doses"), _asked("reason"))
         return helper
 
     def clean(self) -> dict[str, Any]:
@@ -138,7 +135,8 @@ class EditForm(forms.Form):
         if bool(out) != bool(in_):
             self.add_error("swap_in" if out else "swap_out", "A swap needs both exercises.")
         if not self.errors and not self.edits():
-            self.add_error(None, "Nothing is changed yet: fill in what is to be different.")
+            words = "Nothing is changed yet: fill in what is to be different."
+            self.add_error(None, forms.ValidationError(words, code=_NOTHING))
         return cleaned
 
     def edits(self) -> list[Edit]:
@@ -156,8 +154,24 @@ class EditForm(forms.Form):
             found.append(swap)
         return found
 
+    @property
+    def nothing_typed(self) -> bool:
+        """Tell whether all that is wrong is that nothing is to be different."""
+        return self.has_error(NON_FIELD_ERRORS, _NOTHING)
+
+    @property
+    def wrong(self) -> list[str]:
+        """Return the names of the fields beside which something is said."""
+        return [field.label.lower() for field in self if field.errors]
+
+    @property
+    def said(self) -> list[tuple[str, list[Any]]]:
+        """Return each field's id and what is said beside it, the form's own first."""
+        own = [] if self.nothing_typed else list(self.non_field_errors())
+        return [("form", own), *((field.auto_id, list(field.errors)) for field in self)]
+
     def refuse(self, breaches: Sequence[Breach]) -> None:
-        """Put each limit that no reason lets pass beside its field, with its source."""
+        """Put each limit that no reason lets pass beside its field; the page tells its source."""
         for passed in gathered(breaches):
             self.add_error(self._field_of(passed.first.path), _told(passed))
 
@@ -173,10 +187,31 @@ class EditForm(forms.Form):
         return name if name in self.fields else None
 
 
+def _by_ladder(held: Sequence[str], able: Sequence[Exercise]) -> list[Any]:
+    """Return what may be put in, under what it stands next to on its ladder; others last."""
+    left = {one.code: one.name for one in able}
+    groups: list[Any] = []
+    for code in held:
+        known = EXERCISES.get(code)
+        sides = ((known.easier, "easier"), (known.harder, "harder")) if known else ()
+        beside = [(side, f"{left.pop(side)}, {how}") for side, how in sides if side in left]
+        if beside:
+            groups.append((f"Next to {exercise_name(code).lower()}", beside))
+    return [*groups, ("Others", list(left.items()))] if left else groups
+
+
+def _asked(name: str, unit: str = "") -> Div:
+    """Lay out a field with the place where something is said beside it."""
+    control = AppendedText(name, unit) if unit and name != "displacement_mm" else Field(name)
+    beside = HTML(
+        f'{{% include "programs/_said.html" with id="id_{name}" errors=form.{name}.errors %}}'
+    )
+    return Div(control, beside, css_class="asked")
+
+
 def _told(passed: Passed) -> str:
-    first = passed.first
     weeks = passed.weeks_words
-    return f"{first.text} ({weeks[0].upper()}{weeks[1:]}. Source: {first.source.rstrip('.')}.)"
+    return f"{passed.first.text} {weeks[0].upper()}{weeks[1:]}."
 
 
 class LeaveOutForm(forms.Form):

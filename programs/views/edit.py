@@ -11,8 +11,7 @@ from django.utils import timezone
 from django.views.decorators.http import require_http_methods
 
 from patients.views.common import other_patient, sent_again, sent_token, signed_in
-from programs.actions.editing import edit_plan, judge_edits
-from programs.actions.known import basis_of
+from programs.actions.editing import edit_plan
 from programs.actions.refusals import (
     Breached,
     ChangedMeanwhile,
@@ -21,20 +20,17 @@ from programs.actions.refusals import (
     ReasonNeeded,
     Stale,
 )
-from programs.dose.limit import DRAFT_WEEKS
-from programs.edit_check import Judged, gathered
+from programs.edit_check import Judged
 from programs.edits import FIELDS, Edit
 from programs.forms.edit import EditForm, LeaveOutForm
 from programs.models import Plan
-from programs.plan_words import NAMES, STRENGTH, beside, runs
+from programs.plan_words import NAMES, beside
 from programs.views import shown
-from programs.views.kept import Kept, program_page, weeks_of
+from programs.views.edit_preview import edit_form, is_live, judge_sent, live, preview
+from programs.views.kept import Kept, program_page
 from programs.views.plan import not_open, sent_lock, sent_plan
-from programs.week import Week
 from programs.week_document import read_weeks
 from safety.findings import Modality
-
-LAST_WEEK = DRAFT_WEEKS
 
 
 def _modality(code: str) -> Modality:
@@ -47,12 +43,14 @@ def _modality(code: str) -> Modality:
 def edit(request: HttpRequest, patient_id: int, code: str) -> HttpResponse:
     """Show the form, show what it would do, or change the draft."""
     modality, kept = _modality(code), Kept.of(patient_id)
+    if is_live(request):
+        return live(request, kept, modality)
     if request.method == "POST":
         return other_patient(request, kept.patient) or _post(request, kept, modality)
     if kept.open is None:
         return _nothing_open(request, kept)
     try:
-        return _edit_page(request, kept, modality, _form(request, kept.open, modality))
+        return _edit_page(request, kept, modality, edit_form(request, kept.open, modality))
     except Stale as stale:
         return _stale(request, kept, stale)
 
@@ -68,47 +66,21 @@ def _stale(request: HttpRequest, kept: Kept, stale: Stale) -> HttpResponse:
     return redirect("programs:plan", kept.patient.pk)
 
 
-def _form(request: HttpRequest, plan: Plan, modality: Modality) -> EditForm:
-    return EditForm(
-        request.POST or None,
-        modality=modality,
-        weeks=read_weeks(plan.weeks),
-        basis=basis_of(plan),
-        initial={
-            "week_from": _week(request, "from", 1),
-            "week_to": _week(request, "to", LAST_WEEK),
-        },
-    )
-
-
-def _week(request: HttpRequest, name: str, otherwise: int) -> int:
-    sent = request.GET.get(name, "")
-    week = int(sent) if sent.isdecimal() and len(sent) < 4 else otherwise
-    return week if 1 <= week <= LAST_WEEK else otherwise
-
-
 def _post(request: HttpRequest, kept: Kept, modality: Modality) -> HttpResponse:
     plan = sent_plan(request, kept)
     if plan.state != Plan.DRAFT:
         return not_open(request, kept, NotOpen(plan))
     try:
-        form = _form(request, plan, modality)
+        form = edit_form(request, plan, modality)
         if not form.is_valid():
             return _edit_page(request, kept, modality, form, status=422)
         if "preview" in request.POST:
-            return _preview(request, kept, modality, form)
+            return _edit_page(request, kept, modality, form, judged=judge_sent(plan, form))
         return _save(request, kept, modality, form, plan)
     except Stale as stale:
         return _stale(request, kept, stale)
     except NotOpen as refused:
         return not_open(request, kept, refused)
-
-
-def _preview(request: HttpRequest, kept: Kept, modality: Modality, form: EditForm) -> HttpResponse:
-    assert kept.open is not None
-    judged = judge_edits(kept.open, form.edits())
-    form.refuse(judged.refused)
-    return _edit_page(request, kept, modality, form, judged=judged)
 
 
 def _save(
@@ -157,8 +129,6 @@ def _edit_page(
 ) -> HttpResponse:
     plan = kept.open
     assert plan is not None
-    now, proposed = weeks_of(plan)
-    after = judged.weeks if judged and not judged.refused else now
     return program_page(
         request,
         "programs/plan_edit.html",
@@ -167,22 +137,11 @@ def _edit_page(
         status=status,
         plan=plan,
         code=str(modality),
-        name=NAMES[modality],
-        strength=STRENGTH[modality],
-        form=form,
-        rows=runs(after, now, modality) if judged else runs(now, proposed, modality),
-        judged=judged,
-        asked=gathered(judged.reasoned) if judged else (),
-        refused=gathered(judged.refused) if judged else (),
-        minutes=(_most(now), _most(after)),
         tried=tried,
         left_out=plan.left_out_by_clinician.get(str(modality), ""),
         leave_out=LeaveOutForm(),
+        **preview(plan, modality, form, judged),
     )
-
-
-def _most(weeks: Sequence[Week]) -> float:
-    return max((week.minutes for week in weeks), default=0.0)
 
 
 def _conflict(

@@ -10,7 +10,6 @@ from typing import Any
 from patients import audit
 from programs import plan_words
 from programs.actions.known import as_edit
-from programs.minutes import part_of
 from programs.models import Plan, PlanEdit
 from programs.plan_words import NAMES, STRENGTH, Listed, Run
 from programs.views.kept import by_rank, weeks_of
@@ -174,13 +173,8 @@ def whole(plan: Plan) -> list[WholeWeek]:
         WholeWeek(
             number=week.week,
             starts=plan_words.week_starts(plan.starts_on, week.week),
-            cells=[_cell(week, m) for m in Modality],
+            cells=[plan_words.in_a_week(week, m) for m in Modality],
             minutes=week.minutes,
         )
         for week in weeks
     ]
-
-
-def _cell(week: Week, modality: Modality) -> str:
-    part = part_of(week, modality)
-    return f"{part.sessions} × {plan_words.dose_words(part)}" if part else ""

@@ -6,12 +6,13 @@ from typing import Any
 
 import pytest
 from axe_playwright_python.sync_playwright import Axe
+from django.conf import settings
 from django.contrib.auth.models import User
 from django.utils import timezone
 from playwright.sync_api import Page
 
 from programs.actions.editing import edit_plan
-from programs.models import Plan
+from programs.models import Plan, PlanEdit
 from tests.conftest import PASSWORD
 from tests.programs import rows
 from tests.programs.test_edits import edit
@@ -64,18 +65,45 @@ def test_a_change_is_shown_while_it_is_typed_and_saved_by_keyboard(
 ) -> None:
     page = signed_in_page
     page.goto(live_server.url + url("plan_edit", plan.patient, "balance") + "?from=1&to=4")
-    page.get_by_label("Minutes").fill("60")
-    page.keyboard.press("Tab")
-    page.get_by_role("heading", name="What it would do").wait_for()
+    minutes, held = page.get_by_label("Minutes"), PlanEdit.objects.count()
+    minutes.press_sequentially("700", delay=20)
+    page.locator("#id_minutes_error").get_by_text("1 to 600").wait_for()
+    picture(page, "plan-edit-refused-live-1366")
+    assert (minutes.input_value(), page.evaluate("document.activeElement.name")) == (
+        *("700", "minutes"),
+    )
+    assert minutes.get_attribute("aria-invalid") == "true"
+    minutes.press("ControlOrMeta+a")
+    minutes.press_sequentially("58", delay=20)
+    page.get_by_text("Within the limits.").wait_for()
     picture(page, "plan-edit-preview-1366")
-    assert "60 min a week" in page.locator("#preview").inner_text()
-    page.get_by_label("Minutes").fill("500")
+    assert "58 min a week" in page.locator("#preview").inner_text()
+    assert "The whole of week 1" in page.locator("#preview").inner_text()
+    assert (minutes.input_value(), page.evaluate("document.activeElement.name")) == (
+        *("58", "minutes"),
+    )
+    assert minutes.get_attribute("aria-invalid") is None
+    assert PlanEdit.objects.count() == held
+    minutes.fill("500")
     page.get_by_role("button", name="Save the change").press("Enter")
     page.get_by_text("Not changed.").wait_for()
     picture(page, "plan-edit-refused-1366")
-    page.get_by_label("Minutes").fill("60")
+    page.get_by_label("Minutes").fill("58")
     page.get_by_role("button", name="Save the change").press("Enter")
     page.get_by_text("Changed: balance.").wait_for()
+
+
+def test_what_is_typed_stays_when_signed_out_meanwhile(
+    plan: Plan, signed_in_page: Page, live_server: Any
+) -> None:
+    page = signed_in_page
+    page.goto(live_server.url + url("plan_edit", plan.patient, "balance"))
+    page.context.clear_cookies(name=settings.SESSION_COOKIE_NAME)
+    minutes = page.get_by_label("Minutes")
+    minutes.fill("60")
+    page.get_by_text("You are signed out.").wait_for()
+    assert "could not be shown" in page.locator("#told").inner_text()
+    assert minutes.input_value() == "60"
 
 
 def test_signing_from_the_keyboard(

@@ -216,6 +216,11 @@ class TestLateForm:
         assert answer.headers["HX-Redirect"] == "/sign-in/"
         assert answer.content == b""
 
+    def test_what_is_being_typed_is_not_left_for_signing_in(self, client: Client, db: None) -> None:
+        answer = client.post("/stay/", headers={"HX-Request": "true"})
+        assert answer.status_code == 401
+        assert "HX-Redirect" not in answer.headers
+
 
 @pytest.mark.parametrize("status", FAILURES)
 def test_failures_are_told_in_plain_words(

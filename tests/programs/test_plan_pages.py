@@ -218,13 +218,13 @@ def test_what_was_typed_wrong_is_said_and_kept(
     assert PlanEdit.objects.count() == 0
 
 
-def test_a_limit_stands_beside_its_field_with_its_source(signed_in: Client, plan: Plan) -> None:
+def test_a_limit_stands_beside_its_field_and_with_its_source_below(signed_in: Client, plan: Plan) -> None:
     typed = marks(plan, week_from="25", week_to="26", frequency_hz="45")
     response = signed_in.post(url("plan_edit", plan.patient, "plate"), typed)
     page = text(response)
     assert response.status_code == 422
     assert "runs no faster" in response.context["form"].errors["frequency_hz"][0]
-    assert "common practice" in response.context["form"].errors["frequency_hz"][0]
+    assert '<p class="source">common practice' in page
     assert 'value="45"' in page
     assert "Not changed." in page
 

@@ -16,6 +16,8 @@ from programs.plan_words import (
     dose_words,
     exercise_name,
     exercises,
+    first_changed,
+    in_a_week,
     runs,
     strength_words,
     week_starts,
@@ -123,6 +125,24 @@ def test_a_typed_change_beside_what_stands() -> None:
     swap = beside(edit("resistance.exercises", "goblet_squat", 1, 1, old="leg_press"), WEEKS)
     assert "Leg press" in swap.now
     assert swap.wanted == "Leg press: now squat with a weight at the chest"
+
+
+def test_the_first_week_that_would_be_another_one() -> None:
+    assert first_changed(WEEKS, WEEKS) is None
+    then = replay(WEEKS, [edit("balance.minutes", 60, 3, 5), edit("plate", False)], STEADY)
+    plate_only = first_changed(WEEKS, then)
+    assert plate_only is not None
+    assert plate_only.number == 1
+    then = replay(WEEKS, [edit("balance.minutes", 60, 3, 5)], STEADY)
+    found = first_changed(WEEKS, then)
+    assert found is not None
+    assert found.number == 3
+    assert {name: (now, new) for name, now, new in found.rows}["Balance"] == (
+        "6 a week, 120 min a week",
+        "6 a week, 60 min a week",
+    )
+    assert found.minutes == (WEEKS[2].minutes, WEEKS[2].minutes - 60)
+    assert in_a_week(replace(WEEKS[0], plate=None), Modality.PLATE) == ""
 
 
 def test_weeks_days_and_dates() -> None:

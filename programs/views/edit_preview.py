@@ -1,0 +1,113 @@
+"""What a change of the open draft would do: for the page, and while it is being typed."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from typing import Any
+
+from django.http import HttpRequest, HttpResponse
+from django.shortcuts import render
+
+from programs.actions.editing import judge_edits
+from programs.actions.known import basis_of
+from programs.actions.refusals import NotOpen, Stale
+from programs.dose.limit import DRAFT_WEEKS
+from programs.edit_check import Judged, gathered
+from programs.forms.edit import EditForm
+from programs.models import Plan
+from programs.plan_words import NAMES, STRENGTH, first_changed, runs
+from programs.views.kept import Kept, weeks_of
+from programs.views.plan import sent_lock, sent_plan
+from programs.week import Week
+from programs.week_document import read_weeks
+from safety.findings import Modality
+
+LAST_WEEK = DRAFT_WEEKS
+
+
+def edit_form(request: HttpRequest, plan: Plan, modality: Modality) -> EditForm:
+    """Return the form, as sent or for the weeks that the address names. Raises Stale."""
+    return EditForm(
+        request.POST or None,
+        modality=modality,
+        weeks=read_weeks(plan.weeks),
+        basis=basis_of(plan),
+        initial={
+            "week_from": _week(request, "from", 1),
+            "week_to": _week(request, "to", LAST_WEEK),
+        },
+    )
+
+
+def _week(request: HttpRequest, name: str, otherwise: int) -> int:
+    sent = request.GET.get(name, "")
+    week = int(sent) if sent.isdecimal() and len(sent) < 4 else otherwise
+    return week if 1 <= week <= LAST_WEEK else otherwise
+
+
+def judge_sent(plan: Plan, form: EditForm) -> Judged:
+    """Judge what a valid form changes; what it passes stands beside its field then."""
+    judged = judge_edits(plan, form.edits())
+    form.refuse(judged.refused)
+    if not form.cleaned_data["reason"].strip():
+        form.ask_reason(judged.reasoned)
+    return judged
+
+
+def preview(
+    plan: Plan, modality: Modality, form: EditForm, judged: Judged | None
+) -> dict[str, Any]:
+    """Return what the template of the preview needs."""
+    now, proposed = weeks_of(plan)
+    possible = judged is not None and not judged.refused
+    after = judged.weeks if judged is not None and possible else now
+    refused = gathered(judged.refused) if judged else ()
+    asked = gathered(judged.reasoned) if judged else ()
+    return {
+        "form": form,
+        "judged": judged,
+        "name": NAMES[modality],
+        "strength": STRENGTH[modality],
+        "rows": runs(after, now if possible else proposed, modality),
+        "week": first_changed(now, after),
+        "minutes": (_most(now), _most(after)),
+        "refused": refused,
+        "asked": asked,
+        "wrong": form.wrong,
+    }
+
+
+def _most(weeks: Sequence[Week]) -> float:
+    return max((week.minutes for week in weeks), default=0.0)
+
+
+# --- While it is being typed --------------------------------------------------------------
+
+
+def is_live(request: HttpRequest) -> bool:
+    """Tell whether the page itself asks, while somebody types; nothing is saved then."""
+    return "preview" in request.POST and bool(request.headers.get("HX-Request"))
+
+
+def live(request: HttpRequest, kept: Kept, modality: Modality) -> HttpResponse:
+    """Return the part of the page that follows what is typed; a refusal is a part too."""
+    if request.POST.get("patient") != str(kept.patient.pk):
+        return _stopped(request, kept, "This form was opened for another patient.")
+    plan = sent_plan(request, kept)
+    if plan.state != Plan.DRAFT:
+        return _stopped(request, kept, str(NotOpen(plan)))
+    try:
+        form = edit_form(request, plan, modality)
+        judged = judge_sent(plan, form) if form.is_valid() else None
+    except Stale as stale:
+        return _stopped(request, kept, f"{stale} Draft anew, then change it.")
+    meanwhile = sent_lock(request) != plan.lock
+    return _part(request, preview(plan, modality, form, judged) | {"meanwhile": meanwhile})
+
+
+def _stopped(request: HttpRequest, kept: Kept, why: str) -> HttpResponse:
+    return _part(request, {"stopped": why, "patient": kept.patient})
+
+
+def _part(request: HttpRequest, context: Mapping[str, Any]) -> HttpResponse:
+    return render(request, "programs/plan_edit_live.html", {"live": True, **context})
