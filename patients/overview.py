@@ -145,7 +145,9 @@ def _phrase(ask: Ask, value: Any) -> str:
         shown = f"{value:g} {ask.unit}".strip().replace("-", "\u2212")
     if ask.kind is Kind.DATE:
         return str(shown)
-    return f"{_lower_first(ask.question)} {shown}"
+    # A bare count after "chair stands in 30 s" would read as one number more.
+    colon = ":" if ask.kind is Kind.INTEGER and not ask.unit else ""
+    return f"{_lower_first(ask.question)}{colon} {shown}"
 
 
 def _lower_first(text: str) -> str:

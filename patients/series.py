@@ -134,7 +134,7 @@ def marker_series(
         measure=marker,
         label=MARKERS[marker],
         unit=MARKER_UNITS[unit],
-        decimals=3 if unit == "ng/mL" else 1,
+        decimals=_decimals(points, 3 if unit == "ng/mL" else 1),
         points=points,
         baseline=points[0],
         band=_around(points[0].value, points[0].value * least.percent / 100),
@@ -203,6 +203,12 @@ def _function_step(measure: str, point: Point, newest: Point) -> Step | None:
 def _unit(newest: Turnover) -> str:
     usual = turnover.USUAL_UNIT.get(newest.marker, newest.unit)
     return newest.unit if turnover.converted(1, newest.unit, usual) is None else usual
+
+
+def _decimals(points: Iterable[Point], most: int) -> int:
+    """Return the fewest decimals that show every value as it is, up to the most."""
+    values = [round(point.value, most) for point in points]
+    return next(n for n in range(most + 1) if all(round(v, n) == v for v in values))
 
 
 def _around(value: float, error: float) -> tuple[float, float]:

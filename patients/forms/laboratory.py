@@ -54,7 +54,7 @@ class MarkerErrorForm(PlainForm):
 
     def _check_figures(self, given: dict[str, float]) -> None:
         if set(given) not in ({"cv_analytical", "cv_within"}, {"lsc"}) and not self.errors:
-            self.add_error("cv_analytical", "Fill in both CVs, or else the LSC, not both.")
+            self.add_error("cv_analytical", "Fill in both CVs, or else the LSC alone.")
         for name, value in given.items():
             low, high = BELIEVABLE[name]
             if not low <= value <= high:

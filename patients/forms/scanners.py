@@ -52,7 +52,7 @@ class StudyForm(PlainForm):
     )
     freedom = WholeField(
         label="and the degrees of freedom of that study",
-        help_text="People times repeats less one: 30 for 30 people twice",
+        help_text="People times (repeats less one): 30 for 30 people twice",
     )
     note = TextField(label="Note", help_text="Who scanned, whom")
 

@@ -99,7 +99,8 @@ def _percent(change: MarkerChange, least: MarkerLsc) -> str:
     """Return the change with the decimals it takes to stay on its side of the LSC."""
     if change.percent is None:
         return ""
-    size = show_against(abs(change.percent), least.percent, 0)
+    # Rounded first: the last digits are the computer's.
+    size = show_against(round(abs(change.percent), 6), least.percent, 0)
     decimals = len(size.partition(".")[2])
     return f"{signed(change.percent, decimals)} %"
 

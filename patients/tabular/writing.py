@@ -6,9 +6,11 @@ import csv
 import datetime as dt
 import io
 from collections.abc import Iterable
+from dataclasses import replace
 from typing import Any
 
 from patients.asking import Kind
+from patients.overview import show
 from patients.tabular.check import Held, Person, Taken
 from patients.tabular.columns import WHO, Column, Layout
 from patients.tabular.guard import guarded
@@ -40,6 +42,25 @@ def cells(layout: Layout, row: Held | Taken) -> list[str]:
         else _shown(getattr(row.fact, column.code), column)
         for column in layout.columns
     ]
+
+
+def words(layout: Layout, row: Held | Taken) -> list[str]:
+    """Return the same for reading: labels for codes, dates with the month's name."""
+    return [
+        row.beside[column.code]
+        if column.code in row.beside
+        else _in_words(getattr(row.fact, column.code), column)
+        for column in layout.columns
+    ]
+
+
+def _in_words(value: Any, column: Column) -> str:
+    # The head names the unit. A marker's decimals depend on it, so they stay as they came.
+    ask = replace(column.ask, unit="")
+    if ask.kind is Kind.DATE:
+        return (show(ask, value) or "").replace(" ", "\u00a0")
+    as_it_came = column.code == "value"
+    return _shown(value, column) if as_it_came else show(ask, value) or ""
 
 
 def _shown(value: Any, column: Column) -> str:

@@ -22,7 +22,7 @@ from patients.tabular.columns import LAYOUTS, Unfit
 from patients.tabular.file import Opened, opened
 from patients.tabular.reading import EncodingAsked
 from patients.tabular.rows import Choices
-from patients.tabular.writing import cells
+from patients.tabular.writing import words
 from patients.views.common import sent_token, signed_in, today
 
 #: So many of the rows to take are shown; all that are not taken are.
@@ -53,7 +53,7 @@ def send(request: HttpRequest) -> HttpResponse:
         "error": error,
         "layouts": LAYOUTS.values(),
         "largest_mb": reading.LARGEST_BYTES // 1024**2,
-        "most_rows": reading.MOST_ROWS,
+        "most_rows": f"{reading.MOST_ROWS:,}",
     }
     return render(request, "patients/import.html", context, status=422 if error else 200)
 
@@ -138,7 +138,7 @@ def _asked_or_found(file: Opened, checked: Checked | None) -> dict[str, Any]:
         context |= {
             "checked": checked,
             "shown": [
-                (row, people[row.patient_id], cells(file.heads.layout, row)) for row in shown
+                (row, people[row.patient_id], words(file.heads.layout, row)) for row in shown
             ],
             "of_people": len({row.patient_id for row in checked.taken}),
         }

@@ -187,3 +187,14 @@ def test_the_paper_is_typed_in_by_keyboard_alone(signed_in_page: Page, live_serv
     page.keyboard.press("Enter")
     expect(page.get_by_role("status")).to_contain_text("Saved: conditions, 1 fracture.")
     expect(page.locator("main")).to_contain_text("2011 (year only)")
+
+
+def test_a_long_file_is_said_to_be_read(signed_in_page: Page, live_server: Any) -> None:
+    page, held = signed_in_page, []
+    page.goto(live_server.url + reverse("patients:import"))
+    page.route("**/import/", held.append)
+    file = {"name": "scans 2025.csv", "mimeType": "text/csv", "buffer": SENT.encode()}
+    page.get_by_label("File").set_input_files(files=[file])  # type: ignore[list-item]
+    page.get_by_role("button", name="Look at it").click(no_wait_after=True)
+    expect(page.get_by_text("Reading the file.")).to_be_visible()
+    held[0].abort()

@@ -194,6 +194,13 @@ class TestMarkers:
             ("fall", "−38.3 %"),
         ]
 
+    def test_a_fall_of_the_lsc_itself_is_shown_short(self):
+        """CTX 0.50 to 0.22 ng/mL is 56 %, not "more than 56 %" (IOF and ECTS, PMC5302161)."""
+        taken = [sample(f"2025-0{n}-01", v, "ng/mL") for n, v in ((1, 0.5), (8, 0.22))]
+        (block,) = marker_blocks(steady(turnover=taken), {})
+        held = block.rows[0].against_first
+        assert (held.verdict, held.text) == ("within the error", "−56 %")
+
     def test_one_sample_has_no_picture(self):
         (block,) = marker_blocks(steady(turnover=[sample("2025-01-01", 500)]), {})
         assert block.picture == ""

@@ -135,7 +135,7 @@ class TestLaboratory:
         ("change", "said"),
         [
             ({"cv_analytical": "5"}, "both CVs, or else the LSC"),
-            ({"cv_analytical": "5", "cv_within": "12.4", "lsc": "30"}, "not both"),
+            ({"cv_analytical": "5", "cv_within": "12.4", "lsc": "30"}, "the LSC alone"),
             ({}, "both CVs, or else the LSC"),
             ({"cv_analytical": "31", "cv_within": "12.4"}, "from 0.1 to 30 %"),
             ({"lsc": "0.9"}, "from 1 to 99.9 %"),

@@ -104,11 +104,16 @@ def test_marker_over_time_in_one_unit():
         (day(2025), 400),
         (day(2026), pytest.approx(210)),
     ]
-    assert (found.label, found.unit, found.decimals) == ("CTX", "ng/L", 1)
+    assert (found.label, found.unit, found.decimals) == ("CTX", "ng/L", 0)
     assert found.band == pytest.approx((220, 780))
     assert found.against_baseline.verdict == "fall"
     assert found.against_last.verdict == "within_error"
     assert found.cautions == (SAME_LABORATORY,)
+
+
+def test_marker_values_are_shown_as_they_came_and_no_finer():
+    shown = [marker_series([sample(2024, v, "ug/L", "p1np")], "p1np").decimals for v in (37, 37.5)]
+    assert shown == [0, 1]
 
 
 def test_marker_with_the_laboratory_s_own_lsc():

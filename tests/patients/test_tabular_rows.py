@@ -10,7 +10,7 @@ from patients.facts import Scan, Turnover
 from patients.facts import Tests as Taken
 from patients.tabular.check import Held, Person
 from patients.tabular.columns import LAYOUTS
-from patients.tabular.writing import cells, written
+from patients.tabular.writing import cells, words, written
 from tests.patients.sent_files import ANN, SCAN, bad, look
 
 
@@ -215,7 +215,15 @@ class TestRoundTrip:
         assert named["scanner"] == "'=A; \"B"
         assert not any(name[0] in "=+-@" for name in head)
 
-    def test_a_row_for_reading(self):
+    def test_a_row_for_reading_names_month_and_site_and_keeps_what_is_beside(self):
+        scan = words(LAYOUTS["scan"], Held(7, SCANS[0], {"side": "left", "vertebrae": ""}))
+        assert scan[1:4] == ["total hip", "left", ""]
+        assert scan[0] == f"{SCANS[0].date:%-d %b %Y}".replace(" ", "\u00a0")
+        assert scan[4:6] == ["1.034", "\u22122.5"]
+        sample = Turnover(date=dt.date(2026, 1, 5), marker="ctx", value=0.21, unit="ng/mL")
+        assert words(LAYOUTS["marker"], Held(7, sample, {}))[1:] == ["CTX", "0.21", "ng/mL", ""]
+
+    def test_a_row_of_tests_as_written(self):
         assert cells(LAYOUTS["tests"], Held(7, TESTS[0], {}))[-2:] == [
             "120/70",
             "walk 4m s; grip kg",
