@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import replace
+from itertools import combinations
 
 from patients import codes
 from patients.facts import (
@@ -104,13 +105,19 @@ def with_plate(facts: Facts, plate: Plate | None) -> Facts:
     return with_resources(facts, plates=() if plate is None else (plate,))
 
 
+def time_of(facts: Facts) -> tuple[tuple[str, ...], int]:
+    """Return the days and the minutes of each, or what is taken where they are not recorded."""
+    held = facts.resources or Resources()
+    days = ASSUMED_DAYS if held.days is None else held.days
+    return days, held.minutes_per_day or ASSUMED_MINUTES
+
+
 def one_more_day(facts: Facts) -> tuple[str, Facts] | None:
     """Return the best further day and the facts with it; None where she has all seven.
 
     The best is the one that lies furthest from the days she has.
     """
-    resources = facts.resources or Resources()
-    days = ASSUMED_DAYS if resources.days is None else resources.days
+    days, _ = time_of(facts)
     free = [day for day in WEEK if day not in days]
     if not free:
         return None
@@ -121,13 +128,47 @@ def one_more_day(facts: Facts) -> tuple[str, Facts] | None:
 
 def ten_more_minutes(facts: Facts) -> tuple[int, Facts] | None:
     """Return the minutes with ten more on each day; None where they would pass four hours."""
-    resources = facts.resources or Resources()
-    minutes = (resources.minutes_per_day or ASSUMED_MINUTES) + 10
+    minutes = time_of(facts)[1] + 10
     return (
         None
         if minutes > MOST_MINUTES
         else (minutes, with_resources(facts, minutes_per_day=minutes))
     )
+
+
+def fewer_longer_days(facts: Facts) -> Facts | None:
+    """Return the facts with one day fewer and no more minutes a week.
+
+    The days that lie most evenly over the week stay. None where there is one day or none, or
+    where a day would pass four hours.
+    """
+    days, minutes = time_of(facts)
+    if len(days) < 2:
+        return None
+    in_order = sorted(days, key=WEEK.index)
+    left = min(combinations(in_order, len(days) - 1), key=_unevenness)
+    longer = len(days) * minutes // len(left)
+    return (
+        None if longer > MOST_MINUTES else with_resources(facts, days=left, minutes_per_day=longer)
+    )
+
+
+def _unevenness(days: tuple[str, ...]) -> int:
+    """Return how unevenly days in the week's order lie: gaps squared, the week's end counted."""
+    places = [WEEK.index(day) for day in days]
+    later = [*places[1:], places[0] + len(WEEK)]
+    return sum((after - place) ** 2 for place, after in zip(places, later, strict=True))
+
+
+def more_shorter_days(facts: Facts) -> Facts | None:
+    """Return the facts with one day more and no more minutes a week.
+
+    None where there is no day at all, none is free, or not a minute would be left for each.
+    """
+    days, minutes = time_of(facts)
+    more = one_more_day(facts)
+    shorter = len(days) * minutes // (len(days) + 1)
+    return with_resources(more[1], minutes_per_day=shorter) if more and shorter else None
 
 
 def t_beside(score: float) -> tuple[float | None, float | None]:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 
 from patients.facts import Facts, Resources
@@ -45,7 +45,10 @@ class LeftOut:
 
 @dataclass(frozen=True, kw_only=True)
 class Draft:
-    """A program as drafted from the facts alone."""
+    """A program as drafted from the facts alone.
+
+    fitted   what falls on which day, week by week, with its minutes
+    """
 
     rulebook: str
     screen: Screen
@@ -59,6 +62,7 @@ class Draft:
     timetable: Mapping[str, tuple[Modality, ...]]
     reviews: tuple[tuple[int, str], ...]
     clinic: Clinic = AS_PUBLISHED
+    fitted: tuple[Fitted, ...] = ()
 
 
 REVIEWS = (
@@ -95,6 +99,7 @@ def draft(facts: Facts, resume: Resume = FROM_THE_START, limits: Clinic = AS_PUB
         timetable=_timetable(fitted),
         reviews=REVIEWS,
         clinic=limits,
+        fitted=fitted,
     )
 
 
@@ -241,12 +246,17 @@ def _left_out(fitted: tuple[Fitted, ...], included: frozenset[Modality]) -> tupl
 
 def _no_room(absent: list[int]) -> str:
     """Say for which weeks there is no room."""
-    weeks = f"weeks {absent[0]} to {absent[-1]}" if len(absent) > 1 else f"week {absent[0]}"
-    some = "" if absent[-1] - absent[0] + 1 == len(absent) else "some of "
     return (
-        f"No room in {some}{weeks} in the days and minutes there are; "
+        f"No room in {weeks_named(absent)} in the days and minutes there are; "
         "the least valuable gives way first."
     )
+
+
+def weeks_named(numbers: Sequence[int]) -> str:
+    """Return "week 3", "weeks 3 to 5", or "some of" these where others lie between."""
+    first, last = numbers[0], numbers[-1]
+    some = "" if last - first + 1 == len(numbers) else "some of "
+    return f"{some}weeks {first} to {last}" if len(numbers) > 1 else f"week {first}"
 
 
 def _timetable(fitted: tuple[Fitted, ...]) -> Mapping[str, tuple[Modality, ...]]:

@@ -100,13 +100,15 @@ class Wanted:
 class Fitted:
     """One week that fits: minutes of each day, and the days of each modality.
 
-    waited   weeks by which a ramp stands behind, because a rise had no room
+    balance_on   minutes of balance on each day
+    waited       weeks by which a ramp stands behind, because a rise had no room
     """
 
     shape: Shape
     days: Mapping[Modality, tuple[str, ...]]
     balance_min: int
     minutes_on: Mapping[str, float] = field(default_factory=dict)
+    balance_on: Mapping[str, int] = field(default_factory=dict)
     waited: Mapping[Modality, int] = field(default_factory=dict)
 
     @property
@@ -180,6 +182,7 @@ def fit(wanted: Wanted, shape: Shape, days: tuple[str, ...], minutes_a_day: floa
             day: load[day] + share[day] + (wanted.posture_min_a_day if day in more else 0)
             for day in days
         },
+        balance_on=share,
     )
 
 

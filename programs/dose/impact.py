@@ -172,8 +172,13 @@ def session_min(step: ImpactStep) -> float:
     """Return the minutes of a session: sets of ten with a minute's rest, or the walk."""
     if step.impacts is None:
         return float(step.minutes or 0)
-    sets = math.ceil(step.impacts / IMPACTS_A_SET)
-    return (step.impacts * SECONDS_AN_IMPACT + sets * REST_A_SET_S) / 60
+    return counted_min(step.impacts)
+
+
+def counted_min(impacts: int) -> float:
+    """Return the minutes of so many impacts, in sets of ten with a minute's rest."""
+    sets = math.ceil(impacts / IMPACTS_A_SET)
+    return (impacts * SECONDS_AN_IMPACT + sets * REST_A_SET_S) / 60
 
 
 def osteogenic_index(peak_bw: float, impacts: int, sessions: int) -> float:

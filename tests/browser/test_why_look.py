@@ -45,6 +45,7 @@ def test_no_page_fails_the_accessibility_rules_or_scrolls_sideways(
         "why-resistance": url("why", patient.pk, "resistance"),
         "what-if": url("what_if", patient.pk),
         "what-if-compared": url("what_if", patient.pk) + "?fracture=vertebra&fracture_age=36",
+        "fits": url("fits", patient.pk),
         "clinic": url("clinic"),
         "clinic-limit": url("clinic_limit", "plate.top_g"),
         "clinic-details": url("clinic_details"),
