@@ -1,7 +1,7 @@
 """Impact in one bout a day or in two, by the index of the week: a planning number, no more.
 
-Both figures come from loaded bones of rats; nobody has tested them in people. The index says
-which of two ways to spend the same impacts may be worth more, never how much bone it brings.
+Both figures come from work on animals; no trial in people is cited. The index says which of two
+ways to spend the same impacts may be worth more, never how much bone it brings.
 """
 
 from __future__ import annotations
