@@ -7,6 +7,7 @@ from dataclasses import dataclass
 
 from programs import course as courses
 from programs.dose import balance, impact
+from programs.dose.plate_settings import LOW_MAGNITUDE
 from programs.dose.resistance import EXERCISES as MOST_LIFTS
 from programs.dose.resistance import load_kg
 from programs.exercises import Exercise, balance_rung
@@ -25,7 +26,9 @@ from safety.findings import Modality
 from safety.screen import Screen
 
 PLATE_POSTURE = "knees bent 20 to 30 degrees, never locked; weight on the forefoot; upright"
-FRAGILE_POSTURE = f"{PLATE_POSTURE}; two hands on the rail; stand still, no exercises"
+#: On a plate below 1 g, which is stood on rather than trained on: common practice.
+GENTLE_POSTURE = "upright; knees soft, never locked"
+_FRAGILE = "; two hands on the rail; stand still, no exercises"
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -85,6 +88,8 @@ def _plate(number: int, screen: Screen, course: courses.Course, fitted: Fitted) 
     seconds = step.vibration_min * 60
     dose = exposure(vibration, seconds=seconds)
     fragile = screen.situation.fragile
+    gentle = course.fit.plate.motion == LOW_MAGNITUDE
+    stance = GENTLE_POSTURE if gentle else PLATE_POSTURE
     first = number == 1 and not course.resume.done(Modality.PLATE)
     resources = screen.situation.facts.resources
     return PlateWeek(
@@ -98,7 +103,7 @@ def _plate(number: int, screen: Screen, course: courses.Course, fitted: Fitted) 
         bout_s=step.bout_s,
         rest_s=step.rest_s,
         vibration_min=round(step.vibration_min, 2),
-        posture=FRAGILE_POSTURE if fragile else PLATE_POSTURE,
+        posture=f"{stance}{_FRAGILE}" if fragile else stance,
         supervised=first or fragile or bool(resources and resources.supervised),
         rail=True,
         a8_m_s2=round(dose.a8_m_s2, 2),

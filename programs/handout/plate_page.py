@@ -19,6 +19,7 @@ STANDING: Mapping[str, str] = {
     "knees bent 20 to 30 degrees, never locked": gettext_noop(
         "Bend your knees a little: 20 to 30 degrees. Never lock them."
     ),
+    "knees soft, never locked": gettext_noop("Keep your knees soft. Never lock them."),
     "weight on the forefoot": gettext_noop("Rest your weight on the front of your feet."),
     "upright": gettext_noop("Stand tall and look straight ahead."),
     "two hands on the rail": gettext_noop("Hold the rail with two hands."),
@@ -180,15 +181,16 @@ def setting_words(part: Part, words: Words) -> str:
 
 def stand_words(parts: Sequence[Part], words: Words) -> tuple[str, ...]:
     """Return how to stand, all that the weeks ask for; the rail comes with the start."""
-    asked = dict.fromkeys(
-        piece.strip() for part in parts for piece in str(part["posture"]).split(";")
+    asked = dict.fromkeys(piece for part in parts for piece in pieces(part))
+    return tuple(
+        words.gettext(STANDING.get(piece, piece[:1].upper() + piece[1:])) for piece in asked
     )
-    told = [
-        words.gettext(STANDING.get(piece, piece[:1].upper() + piece[1:]))
-        for piece in asked
-        if piece
-    ]
-    return tuple(told)
+
+
+def pieces(part: Part) -> tuple[str, ...]:
+    """Return the parts of a plate's posture, as the plan has them."""
+    told = (piece.strip() for piece in str(part["posture"]).split(";"))
+    return tuple(piece for piece in told if piece)
 
 
 def _told(texts: Sequence[str], words: Words) -> tuple[str, ...]:

@@ -8,7 +8,7 @@ from typing import Any
 
 from programs.handout.doses import seconds_words
 from programs.handout.numbers import number_words
-from programs.handout.plate_page import rounds_words, stand_words
+from programs.handout.plate_page import pieces, rounds_words, stand_words
 from programs.handout.said import Words, gettext_noop
 
 BEFORE = (
@@ -21,11 +21,18 @@ BEFORE = (
 )
 DURING = (
     gettext_noop("Panel shows the settings above."),
-    gettext_noop("Knees bent 20 to 30 degrees and kept so."),
     gettext_noop("Hands on the rail as planned."),
     gettext_noop("Head still: no shaking seen or felt."),
     gettext_noop("Breathes and talks with ease."),
 )
+#: Looked at during the session, by what the plan says of the knees.
+KNEES: Mapping[str, str] = {
+    "knees bent 20 to 30 degrees, never locked": gettext_noop(
+        "Knees bent 20 to 30 degrees and kept so."
+    ),
+    "knees soft, never locked": gettext_noop("Upright, knees soft and kept so."),
+}
+_AS_ABOVE = gettext_noop("Stands as written above.")
 AFTER = (
     gettext_noop("No dizziness on stepping off; sat down for 2 minutes."),
     gettext_noop("No pain, or pain of 0 to 3 points."),
@@ -63,10 +70,14 @@ def plate_session(snapshot: Mapping[str, Any], words: Words) -> PlateSession | N
         settings=_settings(part, words),
         posture=stand_words([part], words),
         before=_told(BEFORE, words),
-        during=_told(DURING, words),
+        during=_told((DURING[0], _stance(part), *DURING[1:]), words),
         after=_told(AFTER, words),
         measured=_told(MEASURED, words),
     )
+
+
+def _stance(part: Mapping[str, Any]) -> str:
+    return next((KNEES[piece] for piece in pieces(part) if piece in KNEES), _AS_ABOVE)
 
 
 def _told(texts: Sequence[str], words: Words) -> tuple[str, ...]:

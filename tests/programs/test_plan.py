@@ -75,15 +75,36 @@ def test_findings_stand_most_serious_first_what_is_asked_of_the_plate_among_them
     ]
 
 
-def test_a_low_magnitude_plate_says_plainly_that_density_did_not_gain() -> None:
-    """Leung 2014 and Kiel 2015, the two large trials."""
-    facts = steady()
+def low_magnitude(facts: Facts) -> Facts:
+    """Return the facts with their first plate become one below 1 g."""
     assert facts.resources is not None
     ordinary = (facts.resources.plates or ())[0]
     gentle = dataclasses.replace(
         ordinary, motion="low_magnitude", displacement_mm=None, fixed_g=0.3, g_reads_as="peak"
     )
-    told = draft(with_resources(facts, plates=(gentle,))).standings[Modality.PLATE]
+    return with_resources(facts, plates=(gentle,))
+
+
+def postures(facts: Facts) -> set[str]:
+    """Return how to stand on the plate in the drafted weeks."""
+    return {week.plate.posture for week in draft(facts).weeks if week.plate}
+
+
+def test_how_to_stand_follows_the_plate_and_the_person() -> None:
+    """Row 12: knees bent 20 to 30 degrees; upright below 1 g is common practice."""
+    (bent,), (upright,) = postures(steady()), postures(low_magnitude(steady()))
+    assert bent.startswith("knees bent 20 to 30 degrees, never locked")
+    assert upright == "upright; knees soft, never locked"
+    person = dataclasses.replace(steady().person, born=dt.date(1944, 5, 2))
+    watched = with_resources(dataclasses.replace(steady(), person=person), watcher=True)
+    (held,) = postures(low_magnitude(watched))
+    assert held == f"{upright}; two hands on the rail; stand still, no exercises"
+
+
+def test_a_low_magnitude_plate_says_plainly_that_density_did_not_gain() -> None:
+    """Leung 2014 and Kiel 2015, the two large trials."""
+    facts = steady()
+    told = draft(low_magnitude(facts)).standings[Modality.PLATE]
     assert told.status is Status.INCLUDED
     assert "found no gain in density (Leung 2014" in told.why[-1]
     assert "no gain" not in " ".join(draft(facts).standings[Modality.PLATE].why)

@@ -218,7 +218,9 @@ def test_what_was_typed_wrong_is_said_and_kept(
     assert PlanEdit.objects.count() == 0
 
 
-def test_a_limit_stands_beside_its_field_and_with_its_source_below(signed_in: Client, plan: Plan) -> None:
+def test_a_limit_stands_beside_its_field_and_with_its_source_below(
+    signed_in: Client, plan: Plan
+) -> None:
     typed = marks(plan, week_from="25", week_to="26", frequency_hz="45")
     response = signed_in.post(url("plan_edit", plan.patient, "plate"), typed)
     page = text(response)

@@ -52,6 +52,25 @@ def test_a_gentle_plate_has_neither_number_nor_rounds() -> None:
     assert setting_words(snapshot_of("gentle_plate")["weeks"][0]["plate"], ENGLISH) == "30 Hz"
 
 
+def test_a_gentle_plate_is_stood_on_upright() -> None:
+    """Common practice: such a plate is stood on, not trained on."""
+    told = page_of(snapshot_of("gentle_plate"))
+    assert told.stand[1:-1] == (
+        "Stand tall and look straight ahead.",
+        "Keep your knees soft. Never lock them.",
+    )
+    assert "Bend your knees a little: 20 to 30 degrees. Never lock them." in (
+        page_of(snapshot_of()).stand
+    )
+
+
+def test_a_gentle_plate_that_was_signed_with_bent_knees_says_so_still() -> None:
+    held = snapshot_of("gentle_plate")
+    for week in held["weeks"]:
+        week["plate"] |= {"posture": snapshot_of()["weeks"][0]["plate"]["posture"]}
+    assert "Bend your knees a little: 20 to 30 degrees. Never lock them." in page_of(held).stand
+
+
 def test_a_cell_without_a_value_is_a_dash() -> None:
     held = snapshot_of()
     held["weeks"][3]["plate"] |= {"setting": None, "bouts": None, "bout_s": None, "rest_s": None}

@@ -93,6 +93,17 @@ def test_the_first_session_is_that_of_the_first_week() -> None:
         "Time": "4 rounds of 30 seconds, 60 seconds of rest between",
         "Vibration in all": "2 min",
     }
+    assert told.during[1] == "Knees bent 20 to 30 degrees and kept so."
+
+
+def test_the_first_session_in_a_posture_of_the_clinicians_own() -> None:
+    held = snapshot_of()
+    for week in held["weeks"]:
+        week["plate"] |= {"posture": "lean on the wall"}
+    told = plate_session(held, ENGLISH)
+    assert told is not None
+    assert told.posture == ("Lean on the wall",)
+    assert told.during[1] == "Stands as written above."
 
 
 def test_the_first_session_on_a_gentle_plate() -> None:
@@ -100,4 +111,5 @@ def test_the_first_session_on_a_gentle_plate() -> None:
     assert told is not None
     assert dict(told.settings)["Number on the panel"] == "none"
     assert dict(told.settings)["Displacement"] == "fixed"
+    assert told.during[1] == "Upright, knees soft and kept so."
     assert plate_session(snapshot_of("no_plate"), ENGLISH) is None
