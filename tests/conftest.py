@@ -13,6 +13,7 @@ from django.test import Client
 
 OUTPUT = Path(__file__).parent / "output"
 MARKED_FOLDERS = ("browser", "rendered")
+TAKE_LONG = ("browser", "rendered", "slow")
 LOOPBACK = ("127.0.0.1", "::1", "localhost", None, "")
 
 hypothesis.settings.register_profile("calcar", deadline=None, derandomize=True)
@@ -32,6 +33,9 @@ def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:
         # counted; the short tests alone are held to full coverage.
         if item.get_closest_marker("slow") or item.get_closest_marker("browser"):
             item.add_marker("no_cover")
+    # Files that take long first: of two processes, neither then works alone at the end.
+    long = {item.path for item in items if any(map(item.get_closest_marker, TAKE_LONG))}
+    items.sort(key=lambda item: item.path not in long)
 
 
 @pytest.fixture(autouse=True, scope="session")

@@ -59,12 +59,10 @@ def days_ago(most: int) -> st.SearchStrategy[str]:
 
 
 answers = st.sampled_from(["no", "no", "no", "yes", "unknown"])
-ages = st.one_of(
-    st.sampled_from([44, 45, 49, 50, 54, 55, 59, 60, 79, 80]), st.integers(18, 104)
-).flatmap(
-    lambda age: st.integers(0, 364).map(
-        lambda days: (AS_OF.replace(year=2026 - age) - dt.timedelta(days=days)).isoformat()
-    )
+ages = st.builds(
+    lambda age, days: (AS_OF.replace(year=2026 - age) - dt.timedelta(days=days)).isoformat(),
+    st.one_of(st.sampled_from([44, 45, 49, 50, 54, 55, 59, 60, 79, 80]), st.integers(18, 104)),
+    st.integers(0, 364),
 )
 
 people: Documents = entry(
@@ -248,7 +246,7 @@ lifts = st.lists(
     ),
     max_size=3,
 )
-wild: Documents = entry(
+_measured: Documents = entry(
     {"format": st.just("facts/1"), "as_of": st.just(AS_OF.isoformat()), "person": people},
     mostly={
         "scans": scans,
@@ -269,16 +267,15 @@ wild: Documents = entry(
         "experience": entry({}, mostly={"impact": coded(codes.EXPERIENCE)}),
         "resources": resources,
     },
-).flatmap(
-    lambda document: entry(
-        {
-            **{key: st.just(value) for key, value in document.items()},
-            "conditions": _answered(codes.CONDITIONS, some_conditions, 3),
-            "symptoms": _answered(codes.SYMPTOMS, rarely("no", answers), 1),
-            "medicines": medicines,
-        }
-    )
 )
+_answers: Documents = st.fixed_dictionaries(
+    {
+        "conditions": _answered(codes.CONDITIONS, some_conditions, 3),
+        "symptoms": _answered(codes.SYMPTOMS, rarely("no", answers), 1),
+        "medicines": medicines,
+    }
+)
+wild: Documents = st.builds(lambda one, other: {**one, **other}, _measured, _answers)
 
 
 def _mixed(random: Document, kept: list[str]) -> Document:
@@ -291,8 +288,10 @@ documents: Documents = st.builds(
     _mixed,
     wild,
     st.one_of(
-        st.permutations(sorted(steady_document())).flatmap(
-            lambda keys: st.integers(len(keys) - 6, len(keys)).map(lambda n: keys[:n])
+        st.builds(
+            lambda keys, without: keys[: len(keys) - without],
+            st.permutations(sorted(steady_document())),
+            st.integers(0, 6),
         ),
         st.lists(st.sampled_from(sorted(steady_document())), unique=True),
     ),
