@@ -163,11 +163,15 @@ def exercise_name(code: Any) -> str:
 
 @dataclass(frozen=True, kw_only=True)
 class Listed:
-    """The exercises of a modality in weeks that follow each other."""
+    """The exercises of a modality in weeks that follow each other; of a plate how to stand.
+
+    was   those as proposed, where they differ
+    """
 
     first: int
     last: int
     names: tuple[str, ...]
+    was: tuple[str, ...]
 
     @property
     def weeks(self) -> str:
@@ -175,16 +179,27 @@ class Listed:
         return weeks_words(self.first, self.last)
 
 
-def exercises(weeks: Sequence[Week], modality: Modality) -> tuple[Listed, ...]:
-    """Return the exercises of a modality, week for week; none for the plate and for impact."""
-    held = [(week.week, _codes(part_of(week, modality))) for week in weeks]
+def exercises(
+    weeks: Sequence[Week], proposed: Sequence[Week], modality: Modality
+) -> tuple[Listed, ...]:
+    """Return the exercises of a modality, week for week; none for impact, whose dose names them."""
+    pairs = [
+        (now.week, _listed(part_of(now, modality)), _listed(part_of(was, modality)))
+        for now, was in zip(weeks, proposed, strict=True)
+    ]
     found = []
-    for codes, same in groupby(held, key=lambda pair: pair[1]):
-        numbers = [number for number, _ in same]
-        if codes:
-            names = tuple(exercise_name(code) for code in codes)
-            found.append(Listed(first=numbers[0], last=numbers[-1], names=names))
+    for (names, was), same in groupby(pairs, key=lambda pair: pair[1:]):
+        numbers = [number for number, *_ in same]
+        if names:
+            before = () if was == names else was
+            found.append(Listed(first=numbers[0], last=numbers[-1], names=names, was=before))
     return tuple(found)
+
+
+def _listed(part: Part | None) -> tuple[str, ...]:
+    if isinstance(part, PlateWeek):
+        return (part.posture,)
+    return tuple(exercise_name(code) for code in _codes(part))
 
 
 def _codes(part: Part | None) -> tuple[str, ...]:

@@ -162,7 +162,7 @@ class EditForm(forms.Form):
     @property
     def wrong(self) -> list[str]:
         """Return the names of the fields beside which something is said."""
-        return [field.label.lower() for field in self if field.errors]
+        return [f"“{field.label}”" for field in self if field.errors]
 
     @property
     def said(self) -> list[tuple[str, list[Any]]]:

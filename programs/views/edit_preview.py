@@ -15,7 +15,7 @@ from programs.dose.limit import DRAFT_WEEKS
 from programs.edit_check import Judged, gathered
 from programs.forms.edit import EditForm
 from programs.models import Plan
-from programs.plan_words import NAMES, STRENGTH, first_changed, runs
+from programs.plan_words import NAMES, STRENGTH, exercises, first_changed, runs
 from programs.views.kept import Kept, weeks_of
 from programs.views.plan import sent_lock, sent_plan
 from programs.week import Week
@@ -60,6 +60,7 @@ def preview(
     """Return what the template of the preview needs."""
     now, proposed = weeks_of(plan)
     possible = judged is not None and not judged.refused
+    before = now if possible else proposed
     after = judged.weeks if judged is not None and possible else now
     refused = gathered(judged.refused) if judged else ()
     asked = gathered(judged.reasoned) if judged else ()
@@ -68,7 +69,8 @@ def preview(
         "judged": judged,
         "name": NAMES[modality],
         "strength": STRENGTH[modality],
-        "rows": runs(after, now if possible else proposed, modality),
+        "rows": runs(after, before, modality),
+        "exercises": exercises(after, before, modality),
         "week": first_changed(now, after),
         "minutes": (_most(now), _most(after)),
         "refused": refused,

@@ -108,7 +108,7 @@ def _part(
         sources=held["sources"],
         strength=STRENGTH[modality],
         runs=rows if there else (),
-        exercises=plan_words.exercises(weeks, modality) if there else (),
+        exercises=plan_words.exercises(weeks, proposed, modality) if there else (),
         changes=[one for one in told if one.path.split(".")[0] == code],
         left_out=left_out,
     )

@@ -107,6 +107,18 @@ def test_a_change_to_what_is_there_names_no_week(signed_in: Client, plan: Plan) 
     assert "The whole of week" not in page
 
 
+def test_a_swap_is_seen_in_the_exercises(signed_in: Client, plan: Plan) -> None:
+    more = {"swap_out": "leg_press", "swap_in": "goblet_squat"}
+    page = text(typed(signed_in, plan, "resistance", **more))
+    assert "Squat with a weight at the chest" in page
+    assert '<span class="was">now: Leg press' in page
+
+
+def test_how_to_stand_on_the_plate_is_told(signed_in: Client, plan: Plan) -> None:
+    page = text(signed_in.get(url("plan_edit", plan.patient, "plate")))
+    assert "knees bent 20 to 30 degrees, never locked" in page
+
+
 def test_what_may_be_put_in_stands_beside_its_neighbour(signed_in: Client, plan: Plan) -> None:
     page = text(signed_in.get(url("plan_edit", plan.patient, "impact")))
     groups = page.split('<select name="swap_in"')[1].split("</select>")[0]

@@ -23,6 +23,7 @@ from programs.plan_words import (
     week_starts,
     weeks_words,
 )
+from programs.weeks import PLATE_POSTURE
 from safety.findings import Modality
 from tests.programs.test_edits import STEADY, WALKER, basis, edit, gentle
 
@@ -88,13 +89,24 @@ def test_what_was_changed_stands_beside_what_was_drafted() -> None:
 
 
 def test_exercises_by_weeks() -> None:
-    balance = exercises(WEEKS, Modality.BALANCE)
+    balance = exercises(WEEKS, WEEKS, Modality.BALANCE)
     assert [one.weeks for one in balance][:2] == ["1 to 4", "5 to 8"]
-    lifts = exercises(WEEKS, Modality.RESISTANCE)
+    lifts = exercises(WEEKS, WEEKS, Modality.RESISTANCE)
     assert lifts[0].names[0] == "Leg press"
-    assert exercises(WEEKS, Modality.PLATE) == ()
-    assert exercises(WEEKS, Modality.IMPACT) == ()
+    (stance,) = exercises(WEEKS, WEEKS, Modality.PLATE)
+    assert (stance.weeks, stance.names) == ("1 to 26", (PLATE_POSTURE,))
+    assert exercises(WEEKS, WEEKS, Modality.IMPACT) == ()
+    none = tuple(replace(week, balance=None) for week in WEEKS)
+    assert exercises(none, WEEKS, Modality.BALANCE) == ()
     assert exercise_name("no_longer_there") == "no_longer_there"
+
+
+def test_a_swapped_exercise_stands_beside_the_one_before() -> None:
+    swap = edit("resistance.exercises", "goblet_squat", 3, 4, old="leg_press")
+    before, swapped, after = exercises(replay(WEEKS, [swap], STEADY), WEEKS, Modality.RESISTANCE)
+    assert (before.was, after.was) == ((), ())
+    assert (swapped.weeks, swapped.was) == ("3 to 4", before.names)
+    assert swapped.names[0] == "Squat with a weight at the chest"
 
 
 @pytest.mark.parametrize(
