@@ -58,7 +58,20 @@ class ClearanceForm(SheetForm):
         }
 
 
-def started(subject: str, finding: str, modalities: Iterable[str], **days: Any) -> ClearanceForm:
-    """Return the form as it stands beside a finding, before anything is typed."""
+def started(
+    subject: str, finding: str, modalities: Iterable[str], also: Iterable[str] = (), **days: Any
+) -> ClearanceForm:
+    """Return the form as it stands beside a finding, before anything is typed.
+
+    also   modalities that wait for leave of the same; told, but never ticked beforehand: what
+           was cleared is for whoever has the letter to say
+    """
     initial = {"subject": subject, "finding": finding, "modalities": list(modalities)}
-    return ClearanceForm(initial=initial, beside=finding, **days)
+    form = ClearanceForm(initial=initial, beside=finding, **days)
+    if others := [codes.MODALITIES[code] for code in also]:
+        form.fields[
+            "modalities"
+        ].help_text = (
+            f"It is asked for {', '.join(others)} as well: tick all that it was given for, once."
+        )
+    return form

@@ -251,6 +251,12 @@ def asks_for(finding: Finding) -> str:
     return lift.subject if lift and waits else ""
 
 
+def waits_too(finding: Finding, asking: Iterable[Finding]) -> list[str]:
+    """Return the other modalities that wait for the clearance that would lift a finding."""
+    same = {m for f in asking if asks_for(f) == asks_for(finding) for m in f.modalities}
+    return [str(m) for m in Modality if m in same - set(finding.modalities)]
+
+
 def _group(seen: Screen, modality: Modality) -> Group:
     found = [f for f in seen.findings if f.about == modality]
     status = seen.status(modality)

@@ -109,6 +109,7 @@ def _forms(seen: Screen, patient: Patient, sent: ClearanceForm | None) -> dict[s
             reading.asks_for(f),
             f.rule,
             [str(m) for m in f.modalities],
+            reading.waits_too(f, asking),
             born=patient.born,
             as_of=today(),
         )
