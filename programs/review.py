@@ -360,15 +360,18 @@ _GAP_WORDS: Mapping[Next, str] = {
 
 
 def _by_events(events: Sequence[Event]) -> list[Ground]:
-    return [
-        Ground(
-            next=Next.STOP,
-            text=f"{one.text.rstrip('.')}{f' ({day_text(one.on)})' if one.on else ''}: "
-            "stop, and look before anything goes on.",
-            sources=_EVENT,
-        )
-        for one in events
-    ]
+    """Return one ground for all: what happened is told once, above the modalities."""
+    if not events:
+        return []
+    said = ", ".join(dict.fromkeys(_short(one) for one in events))
+    text = f"{said[:1].upper()}{said[1:]}: told at the top. Stop, and look before anything goes on."
+    return [Ground(next=Next.STOP, text=text, sources=_EVENT)]
+
+
+def _short(event: Event) -> str:
+    """Return what kind of thing happened, and when: "a fall (2 Mar 2026)"."""
+    kind = event.text.partition(":")[0].rstrip(".").lower()
+    return f"{kind} ({day_text(event.on)})" if event.on else kind
 
 
 def _flags(seen: Seen) -> tuple[str, ...]:
