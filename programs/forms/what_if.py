@@ -13,6 +13,7 @@ from patients.asking import Ask, asks
 from patients.facts import Facts, Falls, Fracture, Plate, Scan
 from patients.forms.declared import SheetForm
 from patients.forms.fields import NumberField, OneCodeField, WholeField
+from patients.units import show_number
 from programs import changed_facts as changed
 
 AS_RECORDED = "as recorded"
@@ -107,7 +108,7 @@ class WhatIfForm(SheetForm):
             yield f"{count} fall{'' if count == 1 else 's'} in 12 months", facts
         if (t := self.cleaned_data["t"]) is not None:
             facts = changed.with_lowest_t(facts, t)
-            yield f"a lowest T-score of {t:.1f}", facts
+            yield f"a lowest T-score of {show_number(t, 1)}", facts
         if site := self.cleaned_data["fracture"]:
             age = self.cleaned_data["fracture_age"] or "12"
             where = f"{codes.FRACTURE_SITES[site]}, {FRACTURE_AGES[age]}"

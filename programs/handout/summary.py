@@ -7,6 +7,7 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from typing import Any
 
+from patients.units import show_number
 from programs.exercises import EXERCISES
 from programs.handout.cautions import subject_of
 from programs.handout.doses import count_words, seconds_words, sets_words
@@ -76,7 +77,9 @@ def _assessed(found: Part) -> tuple[tuple[str, str], ...]:
     score = density["score"]
     told = _plain(density["category"])
     if score is not None:
-        told += f" ({density['by'].upper()}-score {score:.1f}, {_plain(density['site'])})"
+        told += (
+            f" ({density['by'].upper()}-score {show_number(score, 1)}, {_plain(density['site'])})"
+        )
     return (
         ("Age", f"{found['age']} years"),
         ("Bone density", told),
@@ -128,7 +131,7 @@ def _resistance(part: Part) -> str:
 
 def _impact(part: Part) -> str:
     count = count_words(part["impacts"], part["minutes"], ENGLISH)
-    named = ", ".join(EXERCISES[code].name for code in part["exercises"])
+    named = "; ".join(EXERCISES[code].name for code in part["exercises"])
     return f"{part['sessions']} a week, {count}, to {part['peak_bw']:g} body weights: {named}"
 
 

@@ -7,6 +7,7 @@ from dataclasses import dataclass, replace
 
 from patients import codes
 from patients.facts import Condition, Facts, Falls, SpineImage
+from patients.units import show_number
 from programs.changed_facts import (
     one_more_day,
     t_beside,
@@ -106,7 +107,7 @@ def _densities(screen: Screen, facts: Facts) -> Changed:
     up, down = t_beside(density.score)
     for t in (up, down):
         if t is not None:
-            yield f"a lowest T-score of {t:.1f}", with_lowest_t(facts, t)
+            yield f"a lowest T-score of {show_number(t, 1)}", with_lowest_t(facts, t)
 
 
 def _room(facts: Facts) -> Changed:

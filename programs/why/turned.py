@@ -18,6 +18,7 @@ from patients.facts import (
     Symptom,
     Tests,
 )
+from patients.units import show_number
 from programs.changed_facts import (
     T_LIMITS,
     with_condition,
@@ -106,7 +107,9 @@ def _fractures(facts: Facts, tail: str) -> Iterator[Turned]:
 def _scans(facts: Facts, tail: str) -> Iterator[Turned]:
     for limit in T_LIMITS:
         for t in (limit, round(limit + 0.1, 1)):
-            yield Turned(words=f"a lowest T-score of {t:.1f}", facts=with_lowest_t(facts, t))
+            yield Turned(
+                words=f"a lowest T-score of {show_number(t, 1)}", facts=with_lowest_t(facts, t)
+            )
 
 
 def _falls(facts: Facts, tail: str) -> Iterator[Turned]:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from patients.facts import Falls
+from patients.units import show_number
 from safety.findings import ALL, Level, Limits, Modality
 from safety.risk import severity_missing
 from safety.rules.rule import (
@@ -26,7 +27,7 @@ def _low_t(s: Situation) -> Seen:
     if found.score is None:
         return Seen(answer=None, missing=("a bone density result",))
     low = found.by == "t" and found.score <= -3.5
-    return Seen(answer=low, facts=(f"T-score {found.score:.1f}",))
+    return Seen(answer=low, facts=(f"{found.by.upper()}-score {show_number(found.score, 1)}",))
 
 
 LOW_T = rule(
@@ -35,7 +36,7 @@ LOW_T = rule(
     Level.NEEDS_CLEARANCE,
     _low_t,
     reads=("scans",),
-    reason="T-score -3.5 or lower: a specialist decides about the plate.",
+    reason="T-score \u22123.5 or lower: a specialist decides about the plate.",
     source=cite("vibration_lists", "pavos", "project"),
     evidence="No T-score limit is published for plates; lists bar severe osteoporosis, one trial "
     "trained it.",

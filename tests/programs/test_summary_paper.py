@@ -19,7 +19,7 @@ def test_the_summary_tells_start_and_end() -> None:
     assert by_name["Vibration plate"].start.startswith(
         "Week 1: 3 a week, 25 Hz, 1 mm peak to peak, 1.26 g peak, 4 rounds of 30 seconds"
     )
-    assert ("Bone density", "low bone mass (T-score -1.9, femoral neck)") in told.assessed
+    assert ("Bone density", "low bone mass (T-score \u22121.9, femoral neck)") in told.assessed
     assert told.reviews == "week 4, week 12, week 26, week 52"
 
 

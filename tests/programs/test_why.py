@@ -136,14 +136,14 @@ def test_leave_of_an_eye_doctor_is_asked_where_only_that_lifts() -> None:
 def test_t_just_above_and_below_the_threshold() -> None:
     facts = steady(scans=[scan("total_hip", t=-2.5, z=-1.0)])
     told = said_of(Modality.RESISTANCE, facts)
-    assert "a lowest T-score of -2.4" in told
-    assert "a lowest T-score of -3.0" in told
+    assert "a lowest T-score of \u22122.4" in told
+    assert "a lowest T-score of \u22123.0" in told
 
 
 def test_below_the_last_limit_t_is_only_turned_up() -> None:
     held = draft(steady(scans=[scan("total_hip", t=-4.5, z=-2.0)]))
     offered = [one.words for one in candidates(held) if "lowest T-score" in one.words]
-    assert offered == ["a lowest T-score of -3.4"]
+    assert offered == ["a lowest T-score of \u22123.4"]
 
 
 def test_z_is_not_turned_into_t() -> None:

@@ -134,10 +134,10 @@ def test_as_recorded_shows_no_comparison_but_what_more_time_would_bring(
         ({"watcher": "no"}, "another adult at home who has been shown how: no"),
         ({"falls": "2"}, "2 falls in 12 months"),
         ({"falls": "1"}, "1 fall in 12 months"),
-        ({"t": "-2.5"}, "a lowest T-score of -2.5"),
+        ({"t": "-2.5"}, "a lowest T-score of \u22122.5"),
         ({"fracture": "vertebra", "fracture_age": "36"}, "vertebra, 3 years ago"),
         ({"fracture": "wrist"}, "wrist, a year ago"),
-        ({"more_day": "on", "t": "-3.0"}, "one more day; a lowest T-score of -3.0"),
+        ({"more_day": "on", "t": "-3.0"}, "one more day; a lowest T-score of \u22123.0"),
     ],
 )
 def test_each_change_is_told_and_compared(

@@ -1,5 +1,7 @@
 """One clearance for several modalities: told beside each finding that waits for it, typed once."""
 
+import json
+
 from django.test import Client
 
 from patients.models import Audit
@@ -35,4 +37,4 @@ def test_one_clearance_for_all_that_wait_for_it(signed_in: Client) -> None:
     assert "Record a clearance" not in after
     assert Clearance.objects.get().modalities == ["plate", "resistance"]
     line = Audit.objects.get(action="add clearance")
-    assert line.new["modalities"] == ["plate", "resistance"]
+    assert json.loads(line.new)["modalities"] == ["plate", "resistance"]
