@@ -26,7 +26,7 @@ TABLES: tuple[tuple[str, str, Mapping[str, str]], ...] = (
 FALLS: Mapping[str, str] = MappingProxyType(
     {
         "injury": gettext_noop("Did any fall hurt you?"),
-        "long_lie": gettext_noop("Did you lie on the floor for more than 1 hour?"),
+        "long_lie": gettext_noop("Did you lie on the floor for 1 hour or more?"),
         "blackout": gettext_noop("Did you black out in any fall?"),
         "unsteady": gettext_noop("Do you feel unsteady when you stand or walk?"),
         "worried": gettext_noop("Do you worry about falling?"),

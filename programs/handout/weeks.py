@@ -90,6 +90,11 @@ def date_words(day: dt.date, words: Words) -> str:
     )
 
 
+def brief_date_words(day: dt.date, words: Words) -> str:
+    """Return "2 Mar 2026", for the foot of a page."""
+    return f"{day.day} {short_month_words(day, words)} {day.year}"
+
+
 def full_date_words(day: dt.date, words: Words) -> str:
     """Return "Monday 2 March 2026"."""
     name = words.gettext(list(DAYS.values())[day.weekday()])

@@ -311,7 +311,7 @@ def issue(**more: Any) -> Any:
 def test_the_signature_is_told_in_the_clinics_time() -> None:
     late = SIGNER | {"at": "2026-03-02T13:30:00+00:00"}
     told = issue(signer=late, zone=ZoneInfo("Australia/Sydney"))
-    assert (told.signed_on, told.signed_at) == ("3 March 2026", "3 March 2026 at 00:30 (UTC+11:00)")
+    assert (told.signed_on, told.signed_at) == ("3 Mar 2026", "3 March 2026 at 00:30 (UTC+11:00)")
     assert issue().signed_at == "2 March 2026 at 09:30 (UTC+00:00)"
 
 

@@ -135,7 +135,7 @@ def test_each_page_says_whose_it_is(printed: Printed) -> None:
     for number, page in enumerate(printed.pages, 1):
         text = squeezed(page.text)
         assert squeezed("Orla Testwick, born 14 August 1960") in text
-        assert squeezed("Plan 2, signed 2 March 2026 · 01 000 000") in text
+        assert squeezed("Plan 2, signed 2 Mar 2026 · 01 000 000") in text
         assert squeezed(f"Page {number} of {count}") in text
 
 

@@ -135,6 +135,8 @@ def test_a_week_for_the_fridge_door_is_one_page(week: int) -> None:
     (page,) = reading.pages_of(made)
     assert squeezed(f"Semana {week + 1}: desde el") in squeezed(page.text)
     assert squeezed("Luego descanse y llámenos al 01 000 000.") in squeezed(page.text)
+    # Names hold commas, so that another sign stands between them.
+    assert ";" in page.text
 
 
 @pytest.mark.parametrize("person", ["hip_first", "gentle_plate", "tilting_plate"])
@@ -166,9 +168,12 @@ def test_the_blank_form(paper: str, type_pt: int) -> None:
         type_pt=type_pt,
     )
     text = reading.text_of(made)
+    pages = [squeezed(page.text) for page in reading.pages_of(made)]
     for table in (*form.tables, form.falls, form.help):
         for line in table.asked:
             assert squeezed(line) in text
+        title, first = squeezed(table.title), squeezed(table.asked[0])
+        assert any(title in page and first in page for page in pages), "a title left behind"
     assert reading.missing_glyphs(made) == 0
 
 
