@@ -200,7 +200,7 @@ def _aims(facts: Facts) -> Iterator[Used]:
 def _plates(facts: Facts) -> Iterator[Used]:
     plates = facts.resources.plates if facts.resources else None
     if not plates:
-        yield Used(what="Plates she can use", value=None if plates is None else "none")
+        yield Used(what="Plates that can be used", value=None if plates is None else "none")
     for plate in plates or ():
         yield Used(what=f"Plate: {plate.name}", value=summary(plate, ("name",)))
 

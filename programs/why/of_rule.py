@@ -48,7 +48,9 @@ def why_rule(rule: Rule, made: Draft, decided: tuple[str, ...]) -> Why:
         code=rule.code,
         title=rule.code.replace("_", " ").replace(".", ", "),
         as_of=seen.day,
-        recommendation=found.text if found else "It has nothing to say about her as she is known.",
+        recommendation=found.text
+        if found
+        else "It has nothing to say on what is known of this patient.",
         strength=_strength(rule),
         facts=facts,
         rule=tuple(_rule_words(rule)),
@@ -103,7 +105,7 @@ def _limit_words(limits: Limits) -> tuple[str, ...]:
 def _rule_range(rule: Rule, seen: Situation) -> Iterator[Open]:
     """Yield what of her lies outside what the rule was made for."""
     if "scans" in rule.reads and seen.density.by == "z":
-        what = "Z is read at her age and stage of life; the limit is one of T"
+        what = "Z is read at this age and stage of life; the limit is one of T"
         yield Open(what=what, kind="outside its range")
 
 

@@ -70,7 +70,7 @@ class Why:
         """Return the ten parts as plain lines under their titles."""
         return {
             "What is recommended, and how strongly": (self.recommendation, self.strength),
-            "Her facts that it uses": tuple(
+            "The facts that it uses": tuple(
                 f"{what}: {value}, {when}" if value else f"{what}: not recorded"
                 for what, value, when in self.told
             ),

@@ -25,7 +25,7 @@ from tests.programs.test_plan_pages import document, drafted, sign, today
 
 PARTS = (
     "What is recommended, and how strongly",
-    "Her facts that it uses",
+    "The facts that it uses",
     "The rule",
     "Where it comes from",
     "Missing, old, or outside its range",
@@ -203,7 +203,7 @@ def test_lifting_shows_her_maximum_by_every_equation(signed_in: Client, plan: Pl
     shown = why_page(signed_in, plan.patient, "resistance")
     for words in ("Leg press, 60 kg × 8", "Kemmler 2006 <strong>decides</strong>", "Epley", "69.8"):
         assert words in shown
-    assert "Her maximum" not in why_page(signed_in, plan.patient, "balance")
+    assert "Maximum, by every" not in why_page(signed_in, plan.patient, "balance")
 
 
 def test_without_a_set_it_says_how_a_load_is_found(signed_in: Client, clinician: User) -> None:
