@@ -23,7 +23,7 @@ from programs.dose.plate_settings import (
 from programs.dose.plate_start import Fit
 from programs.measured import KnownPlate
 from programs.plate import Exposure, Vibration, displacement_for_g, exposure
-from programs.plate_words import GENTLE_TRIALS, settings_in_words
+from programs.plate_words import GENTLE_TRIALS, reading_words, settings_in_words
 from safety.findings import Finding, Modality
 from safety.screen import Screen, Status
 
@@ -264,7 +264,7 @@ def _with_panel(known: KnownPlate, use: Use) -> Use:
         return replace(use, at=None)
     foot = known.nominal.foot_distance_mm
     if use.at.panel is not None:
-        rest = f" and {use.at.panel:g}"
+        rest = f" and {use.at.panel:g} mm ({reading_words(known.nominal)})"
     else:
         rest = f", feet {foot:g} mm from the axis" if use.at.displacement_mm else ""
     return replace(use, panel=f"{known.panel_hz[use.at.frequency_hz]:g} Hz{rest}")

@@ -39,11 +39,16 @@ def motion_words(plate: Plate) -> str:
         return "" if plate.fixed_g is None else f"{plate.fixed_g:g} g ({reads})"
     if plate.displacement_mm is not None:
         shown = ", ".join(f"{s:g}" for s in plate.displacement_mm.settings)
-        reads = (plate.displacement_mm.reads_as or "reading not recorded").replace("_", " ")
-        return f"{shown} mm ({reads})"
+        return f"{shown} mm ({reading_words(plate)})"
     if plate.tilt_degrees is None or plate.foot_distance_mm is None:
         return ""
     return f"tilt {plate.tilt_degrees:g}°, foot {plate.foot_distance_mm:g} mm from the axis"
+
+
+def reading_words(plate: Plate) -> str:
+    """Return how the displacement on the panel reads."""
+    reads = plate.displacement_mm.reads_as if plate.displacement_mm else None
+    return "reading not recorded" if reads in (None, "unknown") else str(reads).replace("_", " ")
 
 
 def settings_in_words(settings: Iterable[Setting], speeds: tuple[float, ...]) -> tuple[str, ...]:

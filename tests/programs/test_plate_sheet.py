@@ -48,10 +48,10 @@ def test_three_kinds_of_plate_for_a_steady_person() -> None:
 def test_each_use_has_its_setting_by_the_panel_and_its_reason() -> None:
     start, bone, gentle = sheet(VERTICAL).uses
     assert (start.panel, start.why) == (
-        "25 Hz and 1",
+        "25 Hz and 1 mm (peak to peak)",
         ("Starts at 25 Hz and 1 mm peak to peak: 1.26 g peak.",),
     )
-    assert bone.panel == "40 Hz and 1"
+    assert bone.panel == "40 Hz and 1 mm (peak to peak)"
     assert bone.why[0] == "Week 17 reaches 40 Hz and 1 mm peak to peak: 3.22 g peak."
     assert "Lai 2013" in bone.why[1]
     assert (gentle.at, gentle.panel) == (None, "")
@@ -97,7 +97,7 @@ def test_a_plate_that_stays_under_the_bone_dose_is_not_fit_for_it() -> None:
 def test_what_holds_her_and_not_the_plate_is_a_hold() -> None:
     frail = sheet(VERTICAL, **FRAIL)
     assert verdicts(frail) == [Fit.FIT, Fit.ON_HOLD, Fit.NOT_FIT]
-    assert frail.uses[0].panel == "22 Hz and 1"
+    assert frail.uses[0].panel == "22 Hz and 1 mm (peak to peak)"
     assert frail.uses[1].why[0].startswith("Held to 1 g")
     sore = sheet(VERTICAL, conditions={"chronic_back_pain": "yes"})
     assert sore.uses[1].fit is Fit.ON_HOLD
@@ -137,7 +137,7 @@ def test_the_screen_holds_what_would_be_fit() -> None:
     assert verdicts(found) == [Fit.ON_HOLD, Fit.ON_HOLD, Fit.NOT_FIT]
     assert found.uses[0].why[0].startswith("The screen holds the plate")
     assert found.uses[2].why[-1].startswith("The screen holds the plate")
-    assert found.uses[0].panel == "25 Hz and 1"
+    assert found.uses[0].panel == "25 Hz and 1 mm (peak to peak)"
 
 
 def test_a_red_flag_holds_every_plate() -> None:
@@ -183,7 +183,7 @@ def test_settings_allowed_at_each_step() -> None:
 def test_a_measured_plate_is_judged_as_it_moves_and_set_by_its_panel() -> None:
     measured = Measurement(on=ON, load_kg=68, set_hz=30, set_mm=1.0, hz=27, mm=1.2)
     found = sheet(VERTICAL, measured)
-    assert found.uses[0].panel == "28 Hz and 1"
+    assert found.uses[0].panel == "28 Hz and 1 mm (peak to peak)"
     assert found.uses[0].why == ("Starts at 25.2 Hz and 1.2 mm peak to peak: 1.53 g peak.",)
     assert found.stays[0].panel_hz == 28
     assert found.stays[0].step.setting.panel == 1.0
