@@ -44,6 +44,7 @@ class ClinicDetails(Kept):
     address = models.CharField(max_length=200, blank=True)
     paper = models.CharField(max_length=6, choices=PAPERS, default="A4")
     emergency = models.CharField(max_length=200, blank=True)
+    currency = models.CharField(max_length=12, blank=True, default="")
     by = _person()
     at = models.DateTimeField()
 

@@ -9,6 +9,8 @@ from typing import Any
 from uuid import UUID
 
 from django.contrib.auth.models import User
+from django.db.models import Subquery, Value
+from django.db.models.functions import Coalesce
 from django.utils import timezone
 
 from patients import audit
@@ -19,13 +21,17 @@ from programs.models_clinic import ClinicDetails, LimitChange
 
 @dataclass(frozen=True, kw_only=True)
 class Details:
-    """How the clinic is called and reached, its paper, and whom to call in an emergency."""
+    """How the clinic is called and reached, its paper, whom to call in an emergency.
+
+    currency   of the prices of plates; empty where it was never set
+    """
 
     name: str = ""
     phone: str = ""
     address: str = ""
     paper: str = "A4"
     emergency: str = ""
+    currency: str = ""
 
 
 def limits_in_force() -> Clinic:
@@ -100,6 +106,10 @@ def details_in_force() -> Details:
 
 
 _KEYS = tuple(Details.__annotations__)
+#: The currency in force, for a page that reads something else with the same query.
+CURRENCY = Coalesce(
+    Subquery(ClinicDetails.objects.order_by("-pk").values("currency")[:1]), Value("")
+)
 
 
 def set_details(*, details: Details, by: User, at: dt.datetime, token: UUID | None = None) -> None:

@@ -68,6 +68,10 @@ class DetailsForm(SheetForm):
         help_text="Like: Call 112, day and night",
     )
 
+    currency = TextField(
+        label="Currency", max_length=12, help_text="Of the prices of plates, like: EUR"
+    )
+
     def __init__(self, *args: Any, **more: Any) -> None:
         super().__init__(*args, born=ANY_DAY, as_of=ANY_DAY, **more)
 

@@ -19,8 +19,9 @@ EARLIEST = dt.date(1950, 1, 1)
 class ClinicPlateForm(declared_form(Plate)):  # type: ignore[misc]
     """One plate of the clinic."""
 
-    def __init__(self, *args: Any, **more: Any) -> None:
+    def __init__(self, *args: Any, currency: str = "", **more: Any) -> None:
         super().__init__(*args, born=EARLIEST, **more)
+        self.fields["price"].unit = currency
 
 
 class MeasurementForm(declared_form(Measurement)):  # type: ignore[misc]

@@ -22,6 +22,7 @@ from patients.models import Patient
 from patients.sections import SECTIONS
 from patients.views.common import other_patient, patient_page, sent_token, signed_in, today
 from programs.actions import plates as actions
+from programs.actions.clinic import CURRENCY
 from programs.actions.known import facts_for, limits_in_force, resume_of
 from programs.appraisal import appraise
 from programs.clinic_limits import Clinic
@@ -279,7 +280,7 @@ def fit_copy(request: HttpRequest, patient_id: int, plate_id: int) -> HttpRespon
 @require_GET
 def appraisal(request: HttpRequest, patient_id: int) -> HttpResponse:
     """Lay plates out for a person side by side, on one page."""
-    patient = get_object_or_404(Patient, pk=patient_id)
+    patient = get_object_or_404(Patient.objects.annotate(currency=CURRENCY), pk=patient_id)
     asked = request.GET.getlist("plate")
     try:
         looked = _look(patient, asked)
@@ -320,6 +321,7 @@ def appraisal(request: HttpRequest, patient_id: int) -> HttpResponse:
         left_out=any(one.left_out for one in (made.without, *(c.program for c in made.cases))),
         nominal_note=NOMINAL_NOTE,
         bone_dose_note=BONE_DOSE_NOTE,
+        currency=vars(patient)["currency"],
     )
 
 

@@ -21,6 +21,7 @@ from patients.forms.person import WithdrawForm
 from patients.overview import summary
 from patients.views.common import sent_token, signed_in, today
 from programs.actions import plates as actions
+from programs.actions.clinic import details_in_force
 from programs.forms.plates import (
     EARLIEST,
     ClinicPlateForm,
@@ -109,7 +110,12 @@ def register() -> list[Registered]:
 
 def _page(request: HttpRequest, name: str, *, status: int = 200, **context: Any) -> HttpResponse:
     context.setdefault("token", sent_token(request) or uuid4())
-    noted = {"nominal_note": NOMINAL_NOTE, "nominal_source": NOMINAL_SOURCE, "today": today()}
+    noted = {
+        "nominal_note": NOMINAL_NOTE,
+        "nominal_source": NOMINAL_SOURCE,
+        "today": today(),
+        "currency": details_in_force().currency,
+    }
     return render(request, f"programs/plates/{name}.html", noted | context, status=status)
 
 
@@ -128,7 +134,9 @@ def plates(request: HttpRequest) -> HttpResponse:
 @require_http_methods(["GET", "POST"])
 def plate_add(request: HttpRequest) -> HttpResponse:
     """Add a plate."""
-    form = ClinicPlateForm(request.POST or None, as_of=today())
+    form = ClinicPlateForm(
+        request.POST or None, as_of=today(), currency=details_in_force().currency
+    )
 
     def save() -> str:
         added = actions.add_plates(plates=[form.fact], **_who(request))
@@ -144,7 +152,12 @@ def plate_change(request: HttpRequest, plate_id: int) -> HttpResponse:
     """Change what is known of a plate, and see what was measured."""
     row = get_object_or_404(ClinicPlate, pk=plate_id)
     one = Registered(row=row, known=actions.known(row))
-    form = ClinicPlateForm(request.POST or None, as_of=today(), part=write_part(one.plate))
+    form = ClinicPlateForm(
+        request.POST or None,
+        as_of=today(),
+        part=write_part(one.plate),
+        currency=details_in_force().currency,
+    )
     version = request.POST.get("version", str(row.version))
 
     def save() -> str:

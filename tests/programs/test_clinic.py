@@ -204,6 +204,8 @@ def test_details_are_set_on_their_page(signed_in: Client) -> None:
     address = reverse("programs:clinic_details")
     sent = {"name": "Example bone clinic", "phone": "01 000 000", "address": "", "paper": "A4"}
     assert signed_in.post(address, sent | {"paper": ""}).status_code == 422
-    assert signed_in.post(address, sent | {"emergency": "Call 112"}).status_code == 302
+    more = {"emergency": "Call 112", "currency": "EUR"}
+    assert signed_in.post(address, sent | more).status_code == 302
     assert clinic.details_in_force().emergency == "Call 112"
+    assert "<dt>Currency</dt><dd>EUR</dd>" in page(signed_in, "clinic")
     assert "Example bone clinic" in page(signed_in, "clinic")

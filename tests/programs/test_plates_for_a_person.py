@@ -17,6 +17,7 @@ from patients.assembly import facts_of
 from patients.exchange import write_part
 from patients.models import Patient, SizeRow
 from programs.actions import plates as actions
+from programs.actions.clinic import Details, set_details
 from programs.measured import Measurement
 from programs.models_plates import ClinicPlate
 from programs.plate import EXPOSURE_NOTE
@@ -68,7 +69,7 @@ def words_of(page: str) -> str:
 def test_each_of_her_plates_is_judged_with_its_setting(signed_in: Client, her: Patient) -> None:
     page = seen(signed_in, at("fit", her.pk))
     assert page.count("Set the panel to") == 6
-    assert "Set the panel to 25 Hz and 1." in page
+    assert "Set the panel to 25 Hz and 1 mm (peak to peak)." in page
     assert "Set the panel to 30 Hz." in page
     assert page.count('<svg xmlns="http://www.w3.org/2000/svg"') == 3
     assert "The ramp over 26 weeks<" in page
@@ -102,7 +103,7 @@ def test_a_frail_person_sees_what_bars_and_limits_her(signed_in: Client, clinici
     assert "Gall, kidney or bladder stones" in page
     assert "The peak is held to 1 g" in page
     assert "Set the panel to" not in page
-    assert "Once that is settled: panel 22 Hz and 1." in page
+    assert "Once that is settled: panel 22 Hz and 1 mm (peak to peak)." in page
     assert "as it would be drafted once the screen allows it" in page
 
 
@@ -271,6 +272,15 @@ def test_a_price_that_is_not_known_is_not_nought(signed_in: Client, her: Patient
     answer(her, her.created_by, resources={"plates": [write_part(VERTICAL)]})
     page = seen(signed_in, at("appraisal", her.pk))
     assert '<span class="unrecorded">not recorded</span>' in page
+
+
+def test_a_price_stands_in_the_currency_of_the_clinic(signed_in: Client, her: Patient) -> None:
+    assert '<th scope="row">Price</th>' in seen(signed_in, at("appraisal", her.pk))
+    set_details(details=Details(currency="EUR"), by=her.created_by, at=AT)
+    page = seen(signed_in, at("appraisal", her.pk))
+    assert '<th scope="row">Price, EUR</th>' in page
+    assert "Price of a planned minute, EUR" in page
+    assert '<span class="unit quiet">EUR</span>' in seen(signed_in, at("plate_add"))
 
 
 # --- The evidence ---------------------------------------------------------------------------
