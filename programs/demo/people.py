@@ -11,6 +11,7 @@ CLINIC = {
     "name": "Larkmere Bone Clinic (invented)",
     "phone": "Larkmere 0123",
     "address": "2 Millrace Row, Larkmere",
+    "emergency": "Larkmere 0000, day and night (invented)",
 }
 
 
@@ -77,11 +78,11 @@ def _dated(value: Any, today: dt.date) -> Any:
             return value
 
 
-def _scans(hip: float, neck: float, spine: float, z: float) -> list[dict[str, Any]]:
+def _scans(hip: float, neck: float, spine: float, z: float, days: int = 41) -> list[dict[str, Any]]:
     sites = (("total_hip", hip, 0.85), ("femoral_neck", neck, 0.78), ("lumbar_spine", spine, 1.02))
     return [
         {
-            "date": Ago(days=41),
+            "date": Ago(days=days),
             "site": site,
             # About 0.1 g/cm² for each step of T: plausible, and nobody's own.
             "bmd_g_cm2": round(middle + 0.1 * t, 3),
@@ -243,7 +244,15 @@ OTHERS = (
         month=3,
         day=5,
         changes={
-            "scans": _scans(-2.2, -2.4, -2.9, -0.8),
+            # Two looks, so that Measures has a loss beyond the error and a change within it.
+            "scans": [
+                *_scans(-2.2, -2.4, -2.9, -0.8),
+                *_scans(-1.8, -2.3, -3.2, -0.8, days=776),
+            ],
+            "turnover": [
+                {"date": Ago(days=days), "marker": "p1np", "value": value, "unit": "ug/L"}
+                for days, value in ((230, 58), (48, 34))
+            ],
             "fractures": [
                 {"site": "vertebra", "date": Ago(days=1120), "low_trauma": "yes", "healed": "yes"}
             ],

@@ -32,7 +32,9 @@ def morning(monkeypatch: pytest.MonkeyPatch) -> None:
 
 
 @pytest.fixture
-def clinic(transactional_db: None, morning: None) -> None:
+def clinic(transactional_db: None, morning: None, monkeypatch: pytest.MonkeyPatch) -> None:
+    # Its handout is in no picture.
+    monkeypatch.setattr("programs.actions.handouts.pdf", lambda *_, **__: b"%PDF")
     call_command("demo", today=MORNING.date(), password=PASSWORD, stdout=StringIO())
 
 

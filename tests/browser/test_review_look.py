@@ -25,8 +25,9 @@ PAGES = {
 
 
 @pytest.fixture
-def clinic(transactional_db: None, signed_in: object) -> None:
-    """The invented clinic, seen by the clinician."""
+def clinic(transactional_db: None, signed_in: object, monkeypatch: pytest.MonkeyPatch) -> None:
+    """The invented clinic, seen by the clinician; its handout is not looked at here."""
+    monkeypatch.setattr("programs.actions.handouts.pdf", lambda *_, **__: b"%PDF")
     call_command("demo", verbosity=0)
 
 

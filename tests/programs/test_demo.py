@@ -4,25 +4,30 @@ from __future__ import annotations
 
 import datetime as dt
 from io import StringIO
+from typing import Any
 
 import pytest
 from django.contrib.auth.models import User
 from django.core.management import CommandError, call_command
 from django.test import Client
 from django.urls import reverse
+from django.utils import timezone
 
 from patients.assembly import facts_of
 from patients.audit import verify_chain
 from patients.exchange import read
 from patients.facts import Facts
 from patients.models import Audit, Patient
+from programs.actions import handouts
+from programs.actions.clinic import Details, details_in_force, set_details
+from programs.actions.printing import PaperUnavailable
 from programs.actions.reviewing import outlook
 from programs.actions.signing import chain_break
 from programs.adherence import Planned, Session
 from programs.answer import answer
 from programs.demo.log import sessions, with_fall, with_sore_knee
-from programs.demo.people import FELL, PEOPLE, REVIEW_DUE, DemoPerson
-from programs.models import Plan, SessionLog, SignedPlan
+from programs.demo.people import CLINIC, FELL, PEOPLE, REVIEW_DUE, DemoPerson
+from programs.models import Handout, Plan, SessionLog, SignedPlan
 from programs.review import Next
 from safety.findings import Modality
 from tests.programs import rows
@@ -31,6 +36,19 @@ from tests.programs import rows
 pytestmark = pytest.mark.slow
 
 TODAY = dt.date(2026, 11, 25)  # a Wednesday
+
+
+@pytest.fixture(autouse=True)
+def printed(monkeypatch: pytest.MonkeyPatch) -> list[str]:
+    """Print nothing; note the templates."""
+    made: list[str] = []
+
+    def pdf(template: str, *_: Any, **__: Any) -> bytes:
+        made.append(template)
+        return b"%PDF"
+
+    monkeypatch.setattr(handouts, "pdf", pdf)
+    return made
 
 
 def demo(today: dt.date | None = TODAY, password: str | None = None) -> str:
@@ -128,11 +146,44 @@ def test_loads_everyone_through_the_actions() -> None:
 
 
 @pytest.mark.django_db
-def test_a_second_run_changes_nothing() -> None:
+def test_it_has_a_name_a_kept_handout_and_measures(signed_in: Client, printed: list[str]) -> None:
+    demo()
+    assert details_in_force() == Details(**CLINIC)
+    kept = Handout.objects.get()
+    assert kept.signed.patient.record_number == REVIEW_DUE.record_number
+    assert (kept.language, kept.made_at, printed) == ("en", kept.signed.signed_at, ["handout.html"])
+    patient = Patient.objects.get(family_name="Crestfall")
+    html = signed_in.get(reverse("patients:measures", args=[patient.pk])).content.decode()
+    assert "passes the error of the scan" in html
+    assert "lies within the error of the scan" in html
+    assert "Bone marker, P1NP" in html
+
+
+@pytest.mark.django_db
+def test_a_clinic_that_has_a_name_keeps_it(clinician: User) -> None:
+    own = Details(name="Our own")
+    set_details(details=own, by=clinician, at=timezone.now())
+    demo()
+    assert details_in_force() == own
+
+
+@pytest.mark.django_db
+def test_where_nothing_can_be_printed_all_else_is_there(monkeypatch: pytest.MonkeyPatch) -> None:
+    def cannot(*_: Any, **__: Any) -> bytes:
+        raise PaperUnavailable("No printing here.")
+
+    monkeypatch.setattr(handouts, "pdf", cannot)
+    assert "14 people added" in demo()
+    assert not Handout.objects.exists()
+
+
+@pytest.mark.django_db
+def test_a_second_run_changes_nothing(printed: list[str]) -> None:
     demo()
     before = (Audit.objects.count(), SessionLog.objects.count(), User.objects.count())
     assert "0 people added" in demo(TODAY + dt.timedelta(days=3))
     assert (Audit.objects.count(), SessionLog.objects.count(), User.objects.count()) == before
+    assert len(printed) == 1
 
 
 @pytest.mark.django_db

@@ -19,27 +19,35 @@ from patients.facts import Facts, Person
 from patients.models import KINDS, Measured, Patient, SizeRow, stored
 from patients.sections import SECTIONS, Section, taken
 from programs import snapshot
+from programs.actions.clinic import Details, set_details
 from programs.actions.drafting import draft_plan
+from programs.actions.handouts import FIRST_WEEKS, make_paper
+from programs.actions.printing import PaperRefused, PaperUnavailable
 from programs.actions.sessions import log_sessions
 from programs.actions.signing import sign_plan
 from programs.adherence import Planned, Session
 from programs.demo.log import sessions, with_fall, with_sore_knee
 from programs.demo.people import CLINIC, FELL, OTHERS, PEOPLE, REVIEW_DUE, DemoPerson
 from programs.models import SignedPlan
+from programs.models_clinic import ClinicDetails
 
 USER_NAME = "demo.clinician"
 FULL_NAME = "Wren Oakley (invented)"
 #: What was measured, by the section of the facts page that it stands in.
 _ROWS = {
-    "fractures": ("fractures", "fracture"),
-    "scans": ("scans", "scan"),
-    "lifts": ("lifts", "lift"),
+    "fractures": (("fractures", "fracture"),),
+    "scans": (("scans", "scan"), ("turnover", "marker")),
+    "lifts": (("lifts", "lift"),),
 }
+_NAMES = {name for kinds in _ROWS.values() for name, _ in kinds}
 Tale = Callable[[int, list[Session]], list[Session]]
 
 
 class Command(BaseCommand):
-    """Everything goes through the actions of the pages, so all of it is on the record."""
+    """Everything goes through the actions of the pages, so all of it is on the record.
+
+    A clinic that has told its name already keeps it.
+    """
 
     help = "Load the invented clinic. A second run changes nothing."
 
@@ -59,7 +67,17 @@ class Command(BaseCommand):
         with transaction.atomic():
             clinic = _Clinic(_clinician(options["password"]), options["today"])
             added = clinic.open()
+        if clinic.signed:
+            # After the rest is kept: it takes seconds, and fails where printing cannot work.
+            self._keep_handout(clinic)
         self.stdout.write(f"The invented clinic: {added} people added, {len(PEOPLE)} in all.")
+
+    def _keep_handout(self, clinic: _Clinic) -> None:
+        signed = clinic.signed[0]
+        try:
+            make_paper(signed=signed, kind=FIRST_WEEKS, by=clinic.by, at=signed.signed_at)
+        except (PaperRefused, PaperUnavailable) as refusal:
+            self.stderr.write(f"No handout was kept: {refusal}")
 
 
 def _clinician(password: str | None) -> User:
@@ -83,6 +101,7 @@ class _Clinic:
             morning = dt.datetime.combine(today, dt.time(10, 0))
             self.now = timezone.make_aware(morning)
         self.monday = self.today - dt.timedelta(days=self.today.weekday())
+        self.signed: list[SignedPlan] = []
 
     @property
     def today(self) -> dt.date:
@@ -96,6 +115,8 @@ class _Clinic:
         """Add whoever is not there yet; returns how many."""
         there = set(Patient.objects.values_list("record_number", flat=True))
         missing = [one for one in PEOPLE if one.record_number not in there]
+        if missing and not ClinicDetails.objects.exists():
+            set_details(details=Details(**CLINIC), by=self.by, at=self.now)
         if REVIEW_DUE in missing:
             self._with_program(REVIEW_DUE, 8, with_sore_knee)
         if FELL in missing:
@@ -122,6 +143,7 @@ class _Clinic:
             starts_on=starts_on,
             clinic=CLINIC,
         )
+        self.signed.append(signed)
         self._log(signed, weeks, tale)
 
     def _log(self, signed: SignedPlan, weeks: int, tale: Tale) -> None:
@@ -173,11 +195,7 @@ class _Clinic:
 def _answers(section: Section, document: dict[str, Any]) -> dict[str, Any]:
     """Return what was answered; of a list of rows only that there is none."""
     part = taken(document, section)
-    return {
-        key: value
-        for key, value in part.items()
-        if not (key in _ROWS or key == "turnover") or not value
-    }
+    return {key: value for key, value in part.items() if key not in _NAMES or not value}
 
 
 def _rows(section: Section, facts: Facts) -> list[Measured]:
@@ -185,10 +203,11 @@ def _rows(section: Section, facts: Facts) -> list[Measured]:
         return [_size(facts.person, facts.as_of)]
     if section.code == "tests":
         return [KINDS["tests"].from_fact(facts.tests)] if facts.tests else []
-    if section.code not in _ROWS:
-        return []
-    name, kind = _ROWS[section.code]
-    return [KINDS[kind].from_fact(one) for one in getattr(facts, name) or ()]
+    return [
+        KINDS[kind].from_fact(one)
+        for name, kind in _ROWS.get(section.code, ())
+        for one in getattr(facts, name) or ()
+    ]
 
 
 def _size(person: Person, day: dt.date) -> SizeRow:
