@@ -103,7 +103,7 @@ def test_whole_days_are_those_planned(starts_on: str) -> None:
 @pytest.mark.parametrize("zone", ZONES)
 @pytest.mark.parametrize("starts_on", ["2026-01-05", "2026-08-03"])
 def test_no_session_slips_when_clocks_change(zone: str, starts_on: str) -> None:
-    """Half a year from January and from August passes both changes of the clock."""
+    """Cases A13 and A15: half a year from January and from August passes both changes."""
     held = weekly(starts_on=starts_on)
     event = event_of(made(held, starts_at=NINE, zone=ZoneInfo(zone)))
     found = spread_out(event)

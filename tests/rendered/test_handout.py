@@ -147,6 +147,7 @@ def test_page_one_says_when_to_stop(printed: Printed) -> None:
 
 
 def test_no_block_is_split(printed: Printed) -> None:
+    """Case F05: each exercise stands whole on one page."""
     texts = [squeezed(page.text) for page in printed.pages]
     for chapter in printed.told.chapters:
         for block in chapter.blocks:
@@ -185,6 +186,7 @@ def test_it_passes_the_machine_rules_of_pdf_ua(printed: Printed) -> None:
 
 
 def test_each_picture_is_there_and_described(printed: Printed) -> None:
+    """Case F03."""
     assert printed.told.plate is not None
     wanted = sum(len(chapter.blocks) for chapter in printed.told.chapters) + 1
     told = [alt for kind, alt in reading.structure_of(printed.pdf) if kind == "Figure"]
@@ -313,6 +315,7 @@ def test_a_draft_says_so_across_each_page() -> None:
 
 
 def test_a_missing_picture_stops_the_printing() -> None:
+    """Case F03."""
     held = snapshot_of()
     held["weeks"][0]["impact"]["exercises"] = ["no_such_exercise"]
     with pytest.raises(KeyError):

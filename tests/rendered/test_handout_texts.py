@@ -93,6 +93,7 @@ def test_signs_that_hide_or_turn_are_shown_by_their_number(sign: str) -> None:
 @pytest.mark.parametrize("paper", printing.PAPERS)
 @pytest.mark.parametrize("family", ["Long" * 30, "Wide Mouthed " * 9 + "End"])
 def test_the_longest_name_is_printed_whole_and_covers_nothing(paper: str, family: str) -> None:
+    """Case C05."""
     held = short(patient=WHO | {"given_name": "W" * 120, "family_name": family[:120]})
     made = print_handout(held, paper, 20)
     edge = 20 * MM
@@ -107,6 +108,7 @@ def test_the_longest_name_is_printed_whole_and_covers_nothing(paper: str, family
 
 
 def test_a_long_note_is_printed_whole() -> None:
+    """Case C05."""
     note = " ".join(f"word{n}" for n in range(400))
     assert len(note) > 2900
     edit = {
@@ -185,6 +187,7 @@ def test_there_are_enough_of_them() -> None:
 
 @pytest.mark.parametrize("payload", HOSTILE)
 def test_hostile_text_is_only_text(payload: str, canary: tuple[int, list[bytes]]) -> None:
+    """Case F11 among them: a picture that is answered with the way to a local file."""
     port, calls = canary
     text = payload.replace("PORT", str(port))
     held = short(
@@ -319,6 +322,26 @@ def test_the_blank_form(paper: str, type_pt: int) -> None:
     assert pdf_rules.is_pdf_compliant_bytes(made, profile="ua1")
     assert min(letter.size_pt for letter in reading.letters_of(made)) >= 14 - 0.01
     assert CLINIC["name"] not in text
+
+
+def test_a_table_over_several_pages_has_its_head_on_each() -> None:
+    """Case F05: the head is said again, and no row is parted."""
+    form = questionnaire(ENGLISH)
+    made = printing.pdf(
+        "paper/questionnaire.html",
+        {"form": form},
+        issue=None,
+        language="en",
+        paper="Letter",
+        type_pt=20,
+    )
+    texts = [squeezed(page.text) for page in reading.pages_of(made)]
+    long = max(form.tables, key=lambda table: len(table.asked))
+    held = [[text for text in texts if squeezed(line) in text] for line in long.asked]
+    assert all(len(pages) == 1 for pages in held)
+    over = {page for (page,) in held}
+    assert len(over) > 1
+    assert all("QuestionYesNoNotsure" in page for page in over)
 
 
 ALONE = """
