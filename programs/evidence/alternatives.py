@@ -90,7 +90,7 @@ ALTERNATIVES = (
     _of(
         "spine",
         "supervised heavy lifting with impact",
-        "+2.9 % against -1.2 % in 8 months",
+        "+2.9 % against −1.2 % in 8 months",
         "Watson 2018, J Bone Miner Res 33:211, one trial of 101 women",
         "one trial",
     ),

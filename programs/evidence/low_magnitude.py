@@ -73,7 +73,7 @@ LOW_MAGNITUDE_TRIALS = (
         dose="12 Hz, 0.3 g, 20 min, 3 a week, 8 weeks",
         months=2,
         outcomes=(
-            found("hip spine", Measure.TURNOVER, Direction.BETTER, "NTx -34.6 %", Checked.CHECKED),
+            found("hip spine", Measure.TURNOVER, Direction.BETTER, "NTx −34.6 %", Checked.CHECKED),
         ),
     ),
     Trial(

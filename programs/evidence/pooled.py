@@ -56,9 +56,9 @@ POOLED = (
         studies=None,
         people=None,
         outcomes=(
-            _pooled("falls", Measure.BALANCE, _NONE, "static balance SMD -0.06", "-0.31 to 0.18"),
+            _pooled("falls", Measure.BALANCE, _NONE, "static balance SMD −0.06", "−0.31 to 0.18"),
             _pooled(
-                "falls", Measure.BALANCE, _BETTER, "dynamic balance SMD -0.34", "-0.60 to -0.08"
+                "falls", Measure.BALANCE, _BETTER, "dynamic balance SMD −0.34", "−0.60 to −0.08"
             ),
         ),
     ),
@@ -96,7 +96,7 @@ POOLED = (
         people=1014,
         outcomes=(
             _pooled("spine", _DENSITY, _BETTER, "lumbar spine +0.01 g/cm², p 0.01", "0.00 to 0.01"),
-            _pooled("hip", _DENSITY, _NONE, "femoral neck 0.00 g/cm², p 0.18", "-0.00 to 0.01"),
+            _pooled("hip", _DENSITY, _NONE, "femoral neck 0.00 g/cm², p 0.18", "−0.00 to 0.01"),
             _pooled(
                 "spine",
                 _DENSITY,
@@ -109,14 +109,14 @@ POOLED = (
                 _DENSITY,
                 _NONE,
                 "1 g and over only, lumbar spine 0.00 g/cm², p 0.47",
-                "-0.01 to 0.02",
+                "−0.01 to 0.02",
             ),
             _pooled(
                 "hip",
                 _DENSITY,
                 _NONE,
                 "1 g and over only, femoral neck +0.02 g/cm², p 0.06",
-                "-0.00 to 0.05",
+                "−0.00 to 0.05",
             ),
         ),
     ),
@@ -235,8 +235,8 @@ POOLED = (
                 "strength",
                 Measure.FUNCTION,
                 _BETTER,
-                "up and go -1.37 s with low frequency against sham",
-                "-2.53 to -0.20",
+                "up and go −1.37 s with low frequency against sham",
+                "−2.53 to −0.20",
             ),
         ),
     ),

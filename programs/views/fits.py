@@ -93,11 +93,11 @@ def _told(fit: Fit, now: Fit) -> dict[str, Any]:
 
 def _session(items: tuple[Item, ...]) -> str:
     """Return what a session holds, with all its minutes where it holds more than one thing."""
-    total = round(sum(item.minutes for item in items), 1)
-    in_all = f": {total:g} min in all" if len(items) > 1 else ""
+    total = sum(item.minutes for item in items)
+    in_all = f": {total:.0f} min in all" if len(items) > 1 else ""
     return ", ".join(_item(item) for item in items) + in_all
 
 
 def _item(item: Item) -> str:
     count = "" if item.impacts is None else f" ({item.impacts})"
-    return f"{NAMES[item.modality].lower()}{count} {round(item.minutes, 1):g} min"
+    return f"{NAMES[item.modality].lower()}{count} {item.minutes:.0f} min"

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import datetime as dt
+import re
 
 import pytest
 
@@ -187,6 +188,13 @@ def test_every_pooled_analysis_is_whole() -> None:
         for outcome in pooled.outcomes:
             assert outcome.certainty
             assert set(outcome.aims) <= set(codes.AIMS)
+
+
+def test_a_number_below_nought_has_a_real_minus() -> None:
+    texts = [o.effect for trial in TRIALS for o in trial.outcomes]
+    texts += [text for one in POOLED for o in one.outcomes for text in (o.effect, o.interval)]
+    texts += [one.effect for one in ALTERNATIVES]
+    assert [text for text in texts if re.search(r"(^|[ (])-\d", text)] == []
 
 
 def test_pooled_falls_as_printed() -> None:

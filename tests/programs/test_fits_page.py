@@ -43,7 +43,7 @@ def test_the_ways_stand_side_by_side_in_few_queries(
         "Two short sessions a day",
         "Same minutes a week, one day fewer",
         "Lifting sessions a week",
-        "impact (30) 4.5 min",
+        "impact (30) 4 min",
         "no: too soon",
         "A planning number only.",
         "From memory, to be confirmed.",
