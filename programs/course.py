@@ -44,7 +44,10 @@ FRAGILE_CAP = "plate.fragile_cap"
 
 @dataclass(frozen=True, kw_only=True)
 class Course:
-    """The ramps of the included modalities over all weeks; None where one is not included."""
+    """The ramps of the included modalities over all weeks; None where one is not included.
+
+    posture_room  minutes of posture a day that have room in each week; () before it is fitted
+    """
 
     days: tuple[str, ...]
     minutes_a_day: int
@@ -60,6 +63,7 @@ class Course:
     plate_days: tuple[str, ...]
     impact_days: tuple[str, ...]
     clinic: Clinic = AS_PUBLISHED
+    posture_room: tuple[int, ...] = ()
 
     def plate_step(self, week: int, waited: Mapping[Modality, int]) -> plate.PlateStep | None:
         """Return the plate's step of this week, a ramp that waited that much behind."""
@@ -104,6 +108,8 @@ class Course:
         """Return the posture minutes of a day in this week."""
         at = week + self.resume.done(Modality.POSTURE)
         most = int(self.clinic.value("posture.minutes_a_day"))
+        if self.posture_room:
+            most = min(most, self.posture_room[week - 1])
         return min(posture.minutes_a_day(at), most) if self.posture else 0
 
 

@@ -8,8 +8,9 @@ from functools import cached_property
 from itertools import takewhile
 
 from programs.course import Course, room_of
+from programs.dose import posture
 from programs.dose.limit import DRAFT_WEEKS, is_deload
-from programs.timetable import Fitted, best_fit
+from programs.timetable import Fitted, best_fit, fit
 from safety.findings import Modality
 
 #: Loaded work whose rise waits for room; once it has given way it does not come back by
@@ -36,7 +37,23 @@ def fit_weeks(course: Course, rank: Mapping[Modality, int]) -> tuple[Fitted, ...
         laid = {}
         for modality in ramps:
             laid[modality] = _laid(fits, modality, laid)
-    return tuple(_fitted(fits, week, _waited(laid, week)) for week in WEEKS)
+    return _steadied(fits, [_fitted(fits, week, _waited(laid, week)) for week in WEEKS])
+
+
+def _steadied(fits: _Fits, weeks: Sequence[Fitted]) -> tuple[Fitted, ...]:
+    """Let posture keep to every day where fewer minutes have room; what was given up stays so.
+
+    Else one minute more than there is room for would take posture off most days, and give it
+    back in each week in which something else happens to be shorter.
+    """
+    steady: list[Fitted] = []
+    most = posture.MOST_MIN_A_DAY
+    for week, found in zip(WEEKS, weeks, strict=True):
+        kept = fits.each_day(week, found, most) or found
+        if kept.posture_min < fits.course.posture_min_a_day(week):
+            most = kept.posture_min
+        steady.append(kept)
+    return tuple(steady)
 
 
 def _fitted(fits: _Fits, week: int, waited: Mapping[Modality, int]) -> Fitted:
@@ -103,6 +120,20 @@ class _Fits:
         """Tell whether none of the ramps asked for is dropped."""
         return self.best(week, waited).shape.dropped.isdisjoint(waited)
 
+    def each_day(self, week: int, found: Fitted, most: int) -> Fitted | None:
+        """Return the week with at most so many minutes of posture on every day.
+
+        None where not even the fewest have room, or something else would be less for it.
+        """
+        wanted = self.course.wanted(week, found.waited, WAITS.difference(found.waited))
+        shape, least = replace(found.shape, posture_every_day=True), posture.START_MIN_A_DAY
+        for minutes in range(min(wanted.posture_min_a_day, most), least - 1, -1):
+            asked = replace(wanted, posture_min_a_day=minutes)
+            other = fit(asked, shape, self.course.days, self.course.minutes_a_day)
+            if other is not None and _no_less(other, found, self.course.days):
+                return replace(other, waited=found.waited)
+        return None
+
     def _asked(self, week: int, waited: Mapping[Modality, int]) -> tuple[int | None, ...]:
         """Return what stands for all that the week asks for."""
         ramps = (self._steps[m][week - waited[m] - 1] if m in waited else None for m in _ORDER)
@@ -126,3 +157,10 @@ def _first_alike(things: Sequence[object]) -> tuple[int, ...]:
     """Return for each the place of the first that is the same."""
     first: dict[object, int] = {}
     return tuple(first.setdefault(one, place) for place, one in enumerate(things))
+
+
+def _no_less(other: Fitted, found: Fitted, days: Sequence[str]) -> bool:
+    """Tell whether a week with posture on every day has as much balance, and more posture."""
+    was = len(found.days.get(Modality.POSTURE, ()))
+    enough = was == len(days) or len(days) * other.posture_min > was * found.posture_min
+    return bool(was) and enough and other.balance_min >= found.balance_min

@@ -94,7 +94,7 @@ def draft(facts: Facts, resume: Resume = FROM_THE_START, limits: Clinic = AS_PUB
         standings=_with_time(standings, course, fitted),
         group=course.group,
         plate_fit=fit,
-        weeks=made.weeks(screened, course, fitted),
+        weeks=made.weeks(screened, _as_fitted(course, fitted), fitted),
         left_out=_left_out(fitted, included),
         timetable=_timetable(fitted),
         reviews=REVIEWS,
@@ -233,6 +233,11 @@ def _with_time(
     )
     told = replace(lifting, why=(*lifting.why, words), sources=(*lifting.sources, *cite("gap2013")))
     return {**standings, Modality.RESISTANCE: told}
+
+
+def _as_fitted(course: courses.Course, fitted: tuple[Fitted, ...]) -> courses.Course:
+    """Return the ramps with no more minutes of posture than the weeks have room for."""
+    return replace(course, posture_room=tuple(week.posture_min for week in fitted))
 
 
 def _left_out(fitted: tuple[Fitted, ...], included: frozenset[Modality]) -> tuple[LeftOut, ...]:

@@ -101,12 +101,14 @@ class Fitted:
     """One week that fits: minutes of each day, and the days of each modality.
 
     balance_on   minutes of balance on each day
+    posture_min  minutes of posture on each of its days
     waited       weeks by which a ramp stands behind, because a rise had no room
     """
 
     shape: Shape
     days: Mapping[Modality, tuple[str, ...]]
     balance_min: int
+    posture_min: int = 0
     minutes_on: Mapping[str, float] = field(default_factory=dict)
     balance_on: Mapping[str, int] = field(default_factory=dict)
     waited: Mapping[Modality, int] = field(default_factory=dict)
@@ -178,6 +180,7 @@ def fit(wanted: Wanted, shape: Shape, days: tuple[str, ...], minutes_a_day: floa
         shape=shape,
         days={m: held[m] for m in Modality if held.get(m)},
         balance_min=sum(share.values()),
+        posture_min=wanted.posture_min_a_day,
         minutes_on={
             day: load[day] + share[day] + (wanted.posture_min_a_day if day in more else 0)
             for day in days

@@ -16,6 +16,7 @@ from programs.basis import Basis
 from programs.changed_facts import with_lowest_t, with_resources
 from programs.course import FROM_THE_START, Course
 from programs.dose.limit import DRAFT_WEEKS, is_deload
+from programs.dose.posture import MOST_MIN_A_DAY
 from programs.fitting import WAITS, fit_weeks
 from programs.plan import Draft, draft
 from programs.timetable import WEEK, Fitted
@@ -123,6 +124,38 @@ def test_the_less_valuable_ramp_never_holds_the_other_back(facts: Facts, minutes
     as_if_alone(with_resources(facts, minutes_per_day=minutes))
 
 
+def posture_stays(facts: Facts) -> None:
+    """What posture gave up on every day stays given up; nothing else is less for it."""
+    of = laid(facts)
+    most = MOST_MIN_A_DAY
+    for number, week in enumerate(of.weeks, 1):
+        if len(week.days.get(Modality.POSTURE, ())) < len(of.course.days):
+            continue
+        assert week.posture_min <= most
+        most = min(most, week.posture_min) if _gave_way(of, number) else most
+
+
+def _gave_way(of: Laid, number: int) -> bool:
+    return of.weeks[number - 1].posture_min < of.course.posture_min_a_day(number)
+
+
+@settings(max_examples=40, deadline=None)
+@given(facts=people, minutes=st.integers(8, 60))
+def test_posture_that_gave_minutes_up_takes_none_back(facts: Facts, minutes: int) -> None:
+    posture_stays(with_resources(facts, minutes_per_day=minutes))
+
+
+def test_posture_keeps_to_every_day_with_a_minute_less() -> None:
+    """Six days of 50 minutes, full from week 11 on: 8 minutes each day, not 10 on two or six."""
+    days = WEEK[:6]
+    of = laid(replace(with_resources(steady(), days=days, minutes_per_day=50), aims=("hip",)))
+    assert [week.posture_min for week in of.weeks[8:11]] == [9, 9, 8]
+    assert {week.posture_min for week in of.weeks[10:]} == {8}
+    assert {week.days[Modality.POSTURE] for week in of.weeks} == {days}
+    assert {week.balance_min for week in of.weeks[2:]} == {120}
+    assert {week.posture.minutes for week in of.made.weeks[10:] if week.posture} == {48}
+
+
 @pytest.mark.slow
 @settings(max_examples=400, deadline=None, suppress_health_check=[HealthCheck.too_slow])
 @given(document=documents, minutes=st.integers(5, 90), extra=st.integers(1, 30))
@@ -131,6 +164,7 @@ def test_both_hold_for_everyone(document: Document, minutes: int, extra: int) ->
     assert isinstance(facts, Facts)
     never_lower(facts, minutes, extra)
     as_if_alone(with_resources(facts, minutes_per_day=minutes))
+    posture_stays(with_resources(facts, minutes_per_day=minutes))
 
 
 @pytest.mark.slow
