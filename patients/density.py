@@ -127,6 +127,22 @@ def score_slips(scan: Scan) -> tuple[str, ...]:
     return tuple(question for question in asked if question is not None)
 
 
+def asked_of(scan: Scan) -> tuple[str, ...]:
+    """Return the same questions, each with the site that it is about."""
+    site = SCAN_SITES[scan.site].capitalize()
+    return tuple(f"{site}: {question}" for question in score_slips(scan))
+
+
+def asked_of_newest(facts: Facts) -> tuple[str, ...]:
+    """Return the questions about the newest scans of each site: what the category may rest on."""
+    found: list[str] = []
+    for site in SITES:
+        scans = [scan for scan in facts.scans or () if scan.site == site]
+        newest = max((scan.date for scan in scans), default=None)
+        found.extend(q for scan in scans if scan.date == newest for q in asked_of(scan))
+    return tuple(found)
+
+
 def _newest(scans: Iterable[Scan], site: str, by: str) -> Scan | None:
     reported = [s for s in scans if s.site == site and getattr(s, by) is not None]
     if not reported:

@@ -14,6 +14,7 @@ from django.views.decorators.http import require_GET, require_http_methods, requ
 
 from patients.actions import Refused
 from patients.assembly import Contradiction, facts_of
+from patients.density import asked_of_newest
 from patients.forms.person import WithdrawForm
 from patients.models import Patient
 from patients.sections import SECTIONS
@@ -91,6 +92,7 @@ def _read(seen: Screen) -> dict[str, Any]:
         "category": words.CATEGORY_WORDS[s.density.category],
         "density": words.density_words(s),
         "why_this_score": words.why_this_score(s),
+        "slips": asked_of_newest(s.facts),
         "fragile": s.fragile,
     }
 

@@ -10,6 +10,7 @@ from django.shortcuts import get_object_or_404
 from django.views.decorators.http import require_GET
 
 from patients.assembly import Contradiction
+from patients.density import asked_of_newest
 from patients.models import Patient
 from patients.sections import SECTIONS, Section
 from patients.views.common import patient_page, today
@@ -98,6 +99,7 @@ def risk(request: HttpRequest, patient_id: int) -> HttpResponse:
         category=words.CATEGORY_WORDS[situation.density.category],
         density=words.density_words(situation),
         why_this_score=words.why_this_score(situation),
+        slips=asked_of_newest(situation.facts),
     )
 
 

@@ -13,10 +13,11 @@ from django.views.decorators.http import require_GET, require_http_methods
 
 from patients import actions, audit
 from patients.assembly import Contradiction, Entered, entered, facts_from
+from patients.density import asked_of
 from patients.forms.person import WithdrawForm
 from patients.forms.sheet import Sheet
 from patients.forms.sheets import SHEETS
-from patients.models import KINDS, Measured, Patient
+from patients.models import KINDS, Measured, Patient, ScanRow
 from patients.overview import HEIGHT, WEIGHT, Reading, readings
 from patients.records import differences, tables
 from patients.sections import SECTIONS, following
@@ -93,7 +94,15 @@ def _save(request: HttpRequest, patient: Patient, code: str) -> HttpResponse:
         next(iter(sheet.forms.values())).add_error(None, str(refusal))
         return _section_page(request, sheet)
     messages.success(request, f"Saved: {sheet.section.title.lower()}.")
+    for question in _slips(sheet):
+        messages.warning(request, question)
     return _onward(request, patient, code)
+
+
+def _slips(sheet: Sheet) -> list[str]:
+    """Return a question for each score just saved that looks mistyped."""
+    scans = [row.fact() for row in sheet.rows() if isinstance(row, ScanRow)]
+    return [question for scan in scans for question in asked_of(scan)]
 
 
 def _write(request: HttpRequest, sheet: Sheet) -> None:

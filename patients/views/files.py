@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from itertools import islice
 from typing import Any
 from uuid import uuid4
 
@@ -13,6 +14,8 @@ from django.utils import timezone
 from django.views.decorators.http import require_http_methods
 
 from patients.actions import Refused
+from patients.density import asked_of
+from patients.facts import Scan
 from patients.measuring import actions
 from patients.measuring.models import ParkedFile
 from patients.models import Patient
@@ -124,6 +127,13 @@ def _preview(
     return render(request, "patients/import_file.html", context, status=status)
 
 
+def _slips(checked: Checked) -> list[tuple[int, str]]:
+    """Return line and question of the first scores that look mistyped; they can be taken."""
+    scans = ((row.line, row.fact) for row in checked.taken if isinstance(row.fact, Scan))
+    asked = ((line, question) for line, scan in scans for question in asked_of(scan))
+    return list(islice(asked, SHOWN))
+
+
 def _asked_or_found(file: Opened, checked: Checked | None) -> dict[str, Any]:
     context: dict[str, Any] = {
         "opened": file,
@@ -140,6 +150,7 @@ def _asked_or_found(file: Opened, checked: Checked | None) -> dict[str, Any]:
             "shown": [
                 (row, people[row.patient_id], words(file.heads.layout, row)) for row in shown
             ],
+            "slips": _slips(checked),
             "of_people": len({row.patient_id for row in checked.taken}),
         }
     return context

@@ -8,6 +8,7 @@ from patients.density import (
     NHANES_III_FEMALE,
     SITES,
     Reference,
+    asked_of_newest,
     computed_t,
     counts_as_low_trauma,
     density,
@@ -279,6 +280,15 @@ def test_positive_t_of_a_dense_hip_is_no_sign_slip():
     assert score_slips(scan("total_hip", bmd=1.15, t=1.7)) == ()
     (question,) = score_slips(scan("total_hip", bmd=0.93, t=1.7))
     assert "Check both" in question
+
+
+def test_the_newest_scan_of_each_site_is_asked_about_by_name():
+    """A lost minus sign is not the lowest score, so that the one that decides is not enough."""
+    old = scan("lumbar_spine", t=2.5, z=-0.6, on="2020-01-01")
+    found = asked_of_newest(facts(old, scan("lumbar_spine", t=-1.5), scan("total_hip", t=2, z=0)))
+    assert len(found) == 1
+    assert found[0].startswith("Total hip: T 2.0 is far above Z 0.0.")
+    assert asked_of_newest(facts()) == ()
 
 
 def test_references_cover_the_hip_only():

@@ -243,6 +243,15 @@ class TestImport:
         assert "larger than 5 MB" in text_of(response)
         assert not ParkedFile.objects.exists()
 
+    def test_a_score_that_looks_mistyped_is_asked_about_and_can_be_taken(self, signed_in):
+        """T -2.0 goes with 0.620 at the neck (NHANES III, Looker 1998)."""
+        PatientFactory(record_number="X")
+        head = "record number,date,site,BMD g/cm2,T-score\n"
+        rows = "X,2026-01-20,femoral neck,0.620,2.0\nX,2026-01-21,femoral neck,0.620,-2.0\n"
+        html = sent(signed_in, (head + rows).encode())
+        assert "Take 2 rows" in html
+        assert html.count("Is its minus sign missing?") == 1
+
     def test_a_file_that_cannot_be_taken_says_why(self, signed_in):
         assert "whose rows these are" in sent(signed_in, b"date;site\n1;2")
 

@@ -182,6 +182,16 @@ def test_d03_double_click_on_save_makes_one_row(signed_in, patient, code, typed,
     assert signed_in.get(page).status_code == 200
 
 
+def test_a_score_without_its_minus_sign_is_saved_and_asked_about(signed_in, patient):
+    """T -2.0 goes with 0.620 at the neck (NHANES III, Looker 1998)."""
+    page = url("section", patient.pk, "scans")
+    typed = {"scan-date": "2026-01-20", "scan-femoral_neck__bmd_g_cm2": "0.620"}
+    sent = filled(signed_in, page) | typed | {"scan-femoral_neck__t": "2.0"}
+    html = text_of(signed_in.post(page, sent, follow=True))
+    assert "Femoral neck: T 2.0 does not fit the density. Is its minus sign missing?" in html
+    assert ScanRow.objects.count() == 1
+
+
 def test_b01_a_decimal_comma_comes_back_as_the_same_number(signed_in, patient):
     page = url("section", patient.pk, "about")
     signed_in.post(page, filled(signed_in, page, **{"about-weight_kg": "68,5"}))

@@ -15,6 +15,7 @@ from django.utils import timezone
 
 from patients.assembly import facts_of
 from patients.audit import verify_chain
+from patients.density import asked_of_newest
 from patients.exchange import read
 from patients.facts import Facts
 from patients.models import Audit, Patient
@@ -73,6 +74,7 @@ def test_everyone_is_a_facts_document_on_any_day(person: DemoPerson, today: dt.d
     assert isinstance(facts, Facts), facts
     age = today.year - facts.person.born.year
     assert age - person.years in (0, 1)
+    assert asked_of_newest(facts) == ()
     assert facts.person.born.replace(year=today.year - person.years) <= today or age > person.years
 
 

@@ -85,3 +85,13 @@ def test_only_the_sections_that_lack_something_are_named(signed_in: Client) -> N
     assert reverse("patients:section", args=[patient.pk, "fractures"]) in asked
     assert reverse("patients:section", args=[patient.pk, "medicines"]) not in asked
     assert reverse("patients:section", args=[patient.pk, "scans"]) not in asked
+
+
+@pytest.mark.parametrize("name", ["safety:risk", "safety:screen"])
+@pytest.mark.parametrize(("t", "asked"), [(2.0, True), (-2.0, False)])
+def test_a_score_that_looks_mistyped_is_asked_about(
+    signed_in: Client, name: str, t: float, asked: bool
+) -> None:
+    patient = known_patient(scans=[scan("femoral_neck", bmd_g_cm2=0.620, t=t)])
+    html = text_of(signed_in.get(reverse(name, args=[patient.pk])))
+    assert ("Is its minus sign missing?" in html) is asked
