@@ -109,13 +109,13 @@ class Sppb:
 
     @property
     def band(self) -> str | None:
-        """Return low (8 or less, EWGSOP2), borderline (9) or fair; None without a total.
+        """Return low (8 or less, EWGSOP2), borderline (9) or not low; None without a total.
 
         9 or less separates frail from not frail (BMC Geriatrics, s12877-019-1234-8).
         """
         if self.total is None:
             return None
-        return "low" if self.total <= 8 else "borderline" if self.total == 9 else "fair"
+        return "low" if self.total <= 8 else "borderline" if self.total == 9 else "not low"
 
 
 @dataclass(frozen=True)

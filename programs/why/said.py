@@ -89,11 +89,11 @@ SAID: Mapping[Modality, Said] = {
     ),
     Modality.POSTURE: Said(
         strength="Expert consensus; one small trial with a long follow-up (Sinaki 2002).",
-        rule="Five minutes a day, a minute more every second week to ten; back endurance and the "
-        "hip hinge first.",
+        rule="Five minutes a day, a minute more every second week to ten where the days have room; "
+        "what it gives up it does not take back. Back endurance and the hip hinge first.",
         alternatives=(
             "Less: two days a week.",
-            "Other: a physiotherapist's own programme, above all after a vertebral fracture.",
+            "Other: a physiotherapist’s own program, above all after a vertebral fracture.",
         ),
         not_known=(
             "One trial of two years; 8 years later 1.6 against 4.3 % of vertebrae had fractured.",
