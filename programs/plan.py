@@ -227,10 +227,8 @@ def _with_time(
     sessions = [len(week.days.get(Modality.RESISTANCE, ())) for week in fitted]
     if course.lifting_steps is None or not sessions or min(sessions) >= 2:
         return standings
-    words = (
-        "Only one lifting session a week fits, and bone needs two: "
-        "two days that are not neighbours, with enough minutes."
-    )
+    fits = "Only one lifting session a week fits" if min(sessions) else "No lifting session fits"
+    words = f"{fits}, and bone needs two: two days that are not neighbours, with enough minutes."
     told = replace(lifting, why=(*lifting.why, words), sources=(*lifting.sources, *cite("gap2013")))
     return {**standings, Modality.RESISTANCE: told}
 

@@ -293,10 +293,15 @@ def _with(shape: Shape, back: Modality) -> Shape:
 def _given_back(
     rank: Mapping[Modality, int], dropped: frozenset[Modality]
 ) -> Iterator[Callable[[Shape], Shape]]:
-    """Yield the ways in which a shape may be fuller again."""
+    """Yield the ways in which a shape may be fuller again.
+
+    Sets come back as soon as lifting has: all that is worth less gave way before they did.
+    """
     for modality in sorted(rank, key=lambda m: rank[m]):
         if modality not in dropped:
             yield lambda shape, back=modality: _with(shape, back)  # type: ignore[misc]
-    yield lambda shape: replace(shape, cut_sets=None)
+        if modality is Modality.RESISTANCE:
+            yield lambda shape: replace(shape, cut_sets=shape.cut_sets and 2)
+            yield lambda shape: replace(shape, cut_sets=None)
     for count in range(resistance.FEWEST_EXERCISES + 1, resistance.EXERCISES + 1):
         yield lambda shape, count=count: replace(shape, exercises=max(count, shape.exercises))  # type: ignore[misc]

@@ -123,7 +123,16 @@ def test_one_day_or_neighbours_hold_one_lifting_session_and_say_so(days: tuple[s
     """Under two sessions a week did no better than none over 12 years: Kemmler 2013."""
     made = draft(with_resources(steady(), days=days))
     assert {week.resistance.sessions for week in made.weeks if week.resistance} == {1}
-    assert "bone needs two" in " ".join(made.standings[Modality.RESISTANCE].why)
+    assert "Only one lifting session" in " ".join(made.standings[Modality.RESISTANCE].why)
+
+
+@pytest.mark.parametrize(("minutes", "said"), [(5, True), (6, False)])
+def test_no_lifting_session_at_all_is_told_as_such(minutes: int, said: bool) -> None:
+    """Row 24: two exercises of one set of 8 to 15 and the warm-up take 5.1 to 6 minutes."""
+    why = (
+        draft(with_resources(steady(), minutes_per_day=minutes)).standings[Modality.RESISTANCE].why
+    )
+    assert ("No lifting session fits" in " ".join(why)) is said
 
 
 def test_impact_above_walking_waits_for_resistance() -> None:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from itertools import combinations
 
 import pytest
@@ -140,6 +141,30 @@ def test_dropped_balance_comes_back_on_the_days_that_have_ten_minutes() -> None:
     assert len(lifts) == 2
     assert found.days[Modality.BALANCE] == tuple(day for day in days if day not in lifts)
     assert found.balance_min >= 10
+
+
+@pytest.mark.parametrize(
+    ("minutes", "sets", "kept"), [(15, 3, False), (12, 2, False), (9, 1, True)]
+)
+def test_sets_come_back_before_what_gave_way_before_them(
+    minutes: int, sets: int, kept: bool
+) -> None:
+    """Row 24: the lowest ranks drop out, then sets go to one. Ten minutes of balance beside two
+    short lifting sessions have no room here, so balance drops and its minutes are free again."""
+    days, falls = ("mon", "thu"), ranks(("falls",), balance_first=True)
+    asked = wanted(
+        days,
+        lifting=replace(LIFTING, reps=12),
+        plate_min=0.0,
+        plate_days=(),
+        impact_min=0.0,
+        impact_days=(),
+        posture_min_a_day=3,
+    )
+    found = best_fit(asked, falls, NOTHING_OUT, days, minutes)
+    assert min(asked.lifting.sets, found.shape.cut_sets or 3) == sets  # type: ignore[union-attr]
+    assert Modality.BALANCE not in found.days
+    assert (Modality.POSTURE in found.days) is kept
 
 
 def test_nothing_fits_in_no_time() -> None:
