@@ -12,7 +12,7 @@ from programs.basis import Basis
 from programs.dose import impact
 from programs.dose.plate_settings import LOW_MAGNITUDE, Travel, fixed_peak_g, setting, travels
 from programs.dose.plate_start import reading
-from programs.dose.resistance import load_kg
+from programs.dose.resistance import drafted_kg
 from programs.exercises import BALANCE_RUNGS, EXERCISES, balance_rung
 from programs.minutes import Part, part_of, week_min
 from programs.plate import Vibration, exposure
@@ -253,7 +253,7 @@ def load_of(code: str, percent: float, basis: Basis) -> float | None:
     """Return the load of an exercise in kg; None where its one-repetition maximum is unknown."""
     one_rm = courses.one_rms(basis.made.screen).get(EXERCISES[code].lift or code)
     step_kg = basis.resources.load_step_kg or 1.0
-    return None if one_rm is None else load_kg(one_rm, percent, step_kg)
+    return None if one_rm is None else drafted_kg(one_rm, percent, step_kg)
 
 
 def _swapped(codes: Iterable[str], edit: Edit) -> tuple[str, ...]:

@@ -9,7 +9,7 @@ from programs import course as courses
 from programs.dose import balance, impact
 from programs.dose.plate_settings import LOW_MAGNITUDE
 from programs.dose.resistance import EXERCISES as MOST_LIFTS
-from programs.dose.resistance import load_kg
+from programs.dose.resistance import drafted_kg
 from programs.exercises import Exercise, balance_rung
 from programs.plate import Vibration, exposure
 from programs.timetable import Fitted
@@ -134,7 +134,7 @@ def _resistance(
 
 def _load(exercise: Exercise, percent: float, same: _Same) -> float | None:
     one_rm = same.one_rms.get(exercise.lift or exercise.code)
-    return None if one_rm is None else load_kg(one_rm, percent, same.load_step_kg)
+    return None if one_rm is None else drafted_kg(one_rm, percent, same.load_step_kg)
 
 
 def _impact(number: int, course: courses.Course, fitted: Fitted) -> ImpactWeek | None:

@@ -203,3 +203,11 @@ def load_kg(one_rm: float, percent: float, step_kg: float) -> float:
     step = Decimal(str(step_kg))
     wanted = Decimal(str(round(one_rm * percent / 100, 6)))
     return float(math.floor(wanted / step) * step)
+
+
+def drafted_kg(one_rm: float, percent: float, step_kg: float) -> float | None:
+    """Return the load to draft; None where even one step of the equipment is more than that.
+
+    Nothing at all would be no lift: she then finds her load by the repetitions in reserve.
+    """
+    return load_kg(one_rm, percent, step_kg) or None

@@ -11,6 +11,7 @@ from hypothesis import strategies as st
 from programs.dose.limit import is_deload
 from programs.dose.resistance import (
     LIMITS,
+    drafted_kg,
     load_kg,
     one_rm_kg,
     ramp,
@@ -119,6 +120,12 @@ def test_load_is_rounded_down_to_the_step(
     one_rm: float, percent: float, step: float, expected: float
 ) -> None:
     assert load_kg(one_rm, percent, step) == expected
+
+
+@pytest.mark.parametrize(("one_rm", "kg"), [(12.5, 5), (12.4, None)])
+def test_no_load_of_nothing_is_drafted(one_rm: float, kg: float | None) -> None:
+    """40 % of 12.4 kg is under the 5 kg step (row 19 rounds down): no number is drafted."""
+    assert drafted_kg(one_rm, 40, 5) == kg
 
 
 def test_minutes_of_a_session() -> None:
