@@ -165,7 +165,7 @@ def fit(wanted: Wanted, shape: Shape, days: tuple[str, ...], minutes_a_day: floa
     for modality, on in held.items():
         for day in on:
             load[day] += _minutes_of(wanted, shape, modality)
-    held[Modality.POSTURE] = _posture_days(wanted, shape, load)
+    held[Modality.POSTURE] = _posture_days(wanted, shape, load, minutes_a_day)
     for day in held[Modality.POSTURE]:
         load[day] += wanted.posture_min_a_day
     room = {day: math.floor(minutes_a_day - load[day] + 1e-9) for day in days}
@@ -198,11 +198,21 @@ def _placed(wanted: Wanted, shape: Shape) -> dict[Modality, tuple[str, ...]]:
     return {m: on for m, on in all_days.items() if on and m not in shape.dropped}
 
 
-def _posture_days(wanted: Wanted, shape: Shape, load: Mapping[str, float]) -> tuple[str, ...]:
+def _posture_days(
+    wanted: Wanted, shape: Shape, load: Mapping[str, float], minutes_a_day: float
+) -> tuple[str, ...]:
     if not wanted.posture_min_a_day or Modality.POSTURE in shape.dropped:
         return ()
     days = tuple(load)
-    return days if shape.posture_every_day else emptiest(days, load)[: posture.SHORT_DAYS]
+    if shape.posture_every_day:
+        return days
+    need = balance.SHORT_MIN_A_DAY
+
+    def takes_balance(day: str) -> bool:
+        room = minutes_a_day - load[day]
+        return shape.some_days and need <= room < need + wanted.posture_min_a_day
+
+    return tuple(sorted(emptiest(days, load), key=takes_balance))[: posture.SHORT_DAYS]
 
 
 def _more_posture(
@@ -271,9 +281,29 @@ def best_fit(
     found = next(week for week in tried if week is not None)
     for fuller in _given_back(rank, dropped):
         shape = fuller(found.shape)
-        if shape != found.shape and not _jumps_instead(wanted, shape):
-            found = fit(wanted, shape, days, minutes_a_day) or found
+        if shape == found.shape or _jumps_instead(wanted, shape):
+            continue
+        for asked in _posture_less(wanted, found, shape):
+            more = fit(asked, shape, days, minutes_a_day)
+            if more and _keeps_balance(more, found):
+                found, wanted = more, asked
+                break
     return found
+
+
+def _posture_less(wanted: Wanted, found: Fitted, shape: Shape) -> Iterator[Wanted]:
+    """Yield what is asked for; where posture comes back, also with fewer minutes a day."""
+    most = least = wanted.posture_min_a_day
+    if Modality.POSTURE in found.shape.dropped - shape.dropped:
+        least = min(most, posture.START_MIN_A_DAY)
+    for minutes in range(most, least - 1, -1):
+        yield replace(wanted, posture_min_a_day=minutes)
+
+
+def _keeps_balance(more: Fitted, found: Fitted) -> bool:
+    """Tell whether what comes back leaves balance on every day that it had."""
+    on = [set(week.days.get(Modality.BALANCE, ())) for week in (found, more)]
+    return on[0] <= on[1]
 
 
 def _jumps_instead(wanted: Wanted, shape: Shape) -> bool:

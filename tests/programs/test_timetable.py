@@ -167,6 +167,46 @@ def test_sets_come_back_before_what_gave_way_before_them(
     assert (Modality.POSTURE in found.days) is kept
 
 
+@pytest.mark.parametrize(
+    ("posture", "minutes"),
+    [(5, {"mon": 0, "wed": 10, "fri": 0}), (6, {"mon": 0, "wed": 15, "fri": 0})],
+)
+def test_what_comes_back_leaves_the_more_valuable_balance(
+    posture: int, minutes: dict[str, int]
+) -> None:
+    """Row 24: of a faller's week posture gives way first, and its six minutes on Wednesday
+    would leave nine for balance, which needs ten; five leave it ten."""
+    days, falls = ("mon", "wed", "fri"), ranks(("falls",), balance_first=True)
+    asked = wanted(
+        days,
+        lifting=replace(LIFTING, sets=2, reps=9),
+        plate_min=0.0,
+        plate_days=(),
+        impact_min=0.0,
+        impact_days=(),
+        posture_min_a_day=posture,
+    )
+    found = best_fit(asked, falls, NOTHING_OUT, days, 15)
+    assert found.balance_on == minutes
+    assert {"mon", "fri"} <= set(found.days[Modality.POSTURE])
+
+
+@pytest.mark.parametrize(("minutes", "posture"), [(21, 7), (20, 6), (19, 5), (18, None)])
+def test_posture_comes_back_with_as_few_as_five_minutes(minutes: int, posture: int | None) -> None:
+    """Row 22: 5 to 10 minutes; for the spine it is worth more than balance (row 23)."""
+    days, spine = ("mon", "wed", "fri"), ranks(("spine",), balance_first=False)
+    asked = wanted(
+        days,
+        plate_min=0.0,
+        plate_days=(),
+        impact_min=0.0,
+        impact_days=(),
+        posture_min_a_day=7,
+    )
+    found = best_fit(asked, spine, NOTHING_OUT, days, minutes)
+    assert (found.posture_min if Modality.POSTURE in found.days else None) == posture
+
+
 def test_nothing_fits_in_no_time() -> None:
     days = ("mon", "thu")
     found = best_fit(wanted(days), HIP, NOTHING_OUT, days, 1)
