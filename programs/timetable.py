@@ -206,13 +206,14 @@ def _posture_days(
     days = tuple(load)
     if shape.posture_every_day:
         return days
-    need = balance.SHORT_MIN_A_DAY
+    asked, ten = wanted.posture_min_a_day, balance.SHORT_MIN_A_DAY
 
-    def takes_balance(day: str) -> bool:
+    def unfit(day: str) -> tuple[bool, bool]:
+        """Tell whether posture has no room, or would take balance's last ten minutes."""
         room = minutes_a_day - load[day]
-        return shape.some_days and need <= room < need + wanted.posture_min_a_day
+        return room < asked, shape.some_days and ten <= room < ten + asked
 
-    return tuple(sorted(emptiest(days, load), key=takes_balance))[: posture.SHORT_DAYS]
+    return tuple(sorted(emptiest(days, load), key=unfit))[: posture.SHORT_DAYS]
 
 
 def _more_posture(

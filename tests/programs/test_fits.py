@@ -192,7 +192,7 @@ def test_gains_and_losses_in_words() -> None:
     assert verdict(()) == "no difference"
     day = {one.modality: one for one in differences(found["day"], now)}
     assert day[Modality.IMPACT].gains[0] == "3 days a week, now 2"
-    assert day[Modality.BALANCE].gains == ("room in 25 of the 26 weeks, now none",)
+    assert day[Modality.BALANCE].gains == ("room in 26 of the 26 weeks, now none",)
     assert verdict(list(day.values())) == "gains only"
     fewer = {one.modality: one for one in differences(found["fewer"], now)}
     assert fewer[Modality.RESISTANCE].losses[0] == "1 session a week, now 2"

@@ -191,6 +191,23 @@ def test_what_comes_back_leaves_the_more_valuable_balance(
     assert {"mon", "fri"} <= set(found.days[Modality.POSTURE])
 
 
+def test_posture_leaves_balance_a_day_where_it_can() -> None:
+    """Row 24: posture, here worth more, is shrunk to two days: not to Tuesday and Thursday, which
+    have no room for it, and not to more of the others than it needs."""
+    days = ("tue", "wed", "thu", "fri", "sat", "sun")
+    rank = ranks(("spine", "hip"), balance_first=False)
+    asked = wanted(
+        days,
+        lifting=replace(LIFTING, sets=1, reps=8),
+        plate_min=5.0,
+        impact_min=4.5,
+        posture_min_a_day=9,
+    )
+    found = best_fit(asked, rank, NOTHING_OUT, days, 16)
+    assert len(found.days[Modality.POSTURE]) >= 2
+    assert found.balance_min >= 10
+
+
 @pytest.mark.parametrize(("minutes", "posture"), [(21, 7), (20, 6), (19, 5), (18, None)])
 def test_posture_comes_back_with_as_few_as_five_minutes(minutes: int, posture: int | None) -> None:
     """Row 22: 5 to 10 minutes; for the spine it is worth more than balance (row 23)."""
