@@ -9,12 +9,16 @@ import hypothesis
 import pytest
 from django.contrib.auth.models import User
 from django.db.backends.sqlite3.operations import DatabaseOperations
+from django.template.base import Template
 from django.test import Client
 
 OUTPUT = Path(__file__).parent / "output"
 MARKED_FOLDERS = ("browser", "rendered")
 TAKE_LONG = ("browser", "rendered", "slow")
 LOOPBACK = ("127.0.0.1", "::1", "localhost", None, "")
+
+#: How the served app renders; the tests' own way keeps a copy of each context.
+RENDER = Template._render
 
 hypothesis.settings.register_profile("calcar", deadline=None, derandomize=True)
 hypothesis.settings.load_profile("calcar")
@@ -93,6 +97,12 @@ def emptied_between_tests() -> Iterator[None]:
     with pytest.MonkeyPatch.context() as patch:
         patch.setattr(DatabaseOperations, "execute_sql_flush", set_aside)
         yield
+
+
+@pytest.fixture(autouse=True, scope="session")
+def render_as_served(django_test_environment: None) -> None:
+    """Keep no copy of the context of each template and widget, which no test asks for."""
+    Template._render = RENDER
 
 
 @pytest.fixture(scope="session")

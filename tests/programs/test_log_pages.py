@@ -110,7 +110,7 @@ def test_blank_days_of_what_has_days_to_spare_are_not_logged(
     signed_in: Client, clinician: User
 ) -> None:
     """Six days may hold posture and two do: nobody knows which were free."""
-    signed = reviews.signed(clinician, steady_document(resources={"minutes_per_day": 40}))
+    signed = reviews.signed(clinician, steady_document(resources={"minutes_per_day": 46}))
     with mock.patch.object(timezone, "now", return_value=after(11)):
         page = text_of(signed_in.get(url("log", signed.patient) + "?week=11"))
         assert "Posture: 2 sessions on any of 6 days." in page
