@@ -130,7 +130,7 @@ def test_leaving_out_needs_a_reason_and_is_taken_back(plan: Plan, clinician: Use
 
 
 def test_a_modality_without_room_in_some_weeks_is_left_out_of_the_others(clinician: User) -> None:
-    tight = steady_document(resources={"minutes_per_day": 22})
+    tight = steady_document(resources={"minutes_per_day": 18})
     plan = draft_plan(
         patient=rows.recorded(clinician, tight), as_of=DAY, starts_on=DAY, by=clinician, at=AT
     )
