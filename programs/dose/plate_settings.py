@@ -48,7 +48,8 @@ def frequencies(span: FrequencyRange | None) -> tuple[float, ...]:
 def travels(plate: Plate, reads_as: str) -> tuple[Travel, ...]:
     """Return the displacements, smallest first, the panel taken to read as said.
 
-    A tilting plate without settings has the one that its tilt and the foot's distance give.
+    A tilting plate without settings has the one that its tilt and the foot's distance give, to
+    a hundredth of a millimetre.
     """
     if plate.displacement_mm is not None:
         shown = sorted(set(plate.displacement_mm.settings))
@@ -58,7 +59,7 @@ def travels(plate: Plate, reads_as: str) -> tuple[Travel, ...]:
     if plate.foot_distance_mm is None or plate.tilt_degrees is None:
         return ()
     mm = displacement_at_foot_mm(plate.foot_distance_mm, plate.tilt_degrees)
-    return (Travel(mm=mm, panel=None),)
+    return (Travel(mm=round(mm, 2), panel=None),)
 
 
 def setting(frequency_hz: float, travel: Travel) -> Setting:
