@@ -90,8 +90,14 @@ def with_fracture(facts: Facts, fracture: Fracture) -> Facts:
 
 
 def with_falls(facts: Facts, count: int) -> Facts:
-    """Return the facts with so many falls in 12 months; what is not known of them stays so."""
-    return replace(facts, falls=replace(facts.falls or Falls(), last_12_months=count))
+    """Return the facts with so many falls in 12 months; what is not known of them stays so.
+
+    How falls ended is not kept where there is none.
+    """
+    held = replace(facts.falls or Falls(), last_12_months=count)
+    if not count:
+        held = replace(held, injury=None, long_lie=None, blackout=None)
+    return replace(facts, falls=held)
 
 
 def with_pressure(facts: Facts, resting: tuple[int, int]) -> Facts:

@@ -189,7 +189,7 @@ def fall_risk(facts: Facts, age: int) -> Risk:
     found = abnormal(facts.tests, age, facts.person.sex) if facts.tests else ()
     criteria = (*_by_falls(falls), *_by_steadiness(falls, facts, found))
     level = _highest(criteria, ("high", "intermediate"))
-    if level is None and falls.last_12_months is None:
+    if level is None and (falls.last_12_months is None or falls.unsteady is None):
         return Risk(level="unknown", drafted_as="intermediate", criteria=criteria)
     level = level or "low"
     return Risk(level=level, drafted_as=level, criteria=criteria)
@@ -213,7 +213,7 @@ def severity_missing(falls: Falls) -> tuple[str, ...]:
 
 def _by_falls(falls: Falls) -> tuple[Criterion, ...]:
     count = falls.last_12_months
-    severe = count != 0 and True in severity(falls).values()
+    severe = True in severity(falls).values()  # a yes tells of a fall, whatever the count
     unasked = bool(severity_missing(falls))
     return (
         Criterion(

@@ -152,9 +152,9 @@ def _spine_image(facts: Facts) -> Iterator[Used]:
 
 def _falls(facts: Facts) -> Iterator[Used]:
     held = facts.falls or Falls()
-    moot = ("injury", "long_lie", "blackout") if held.last_12_months == 0 else ()
+    of_a_fall = ("injury", "long_lie", "blackout") if held.last_12_months == 0 else ()
     for name, ask in asks(Falls).items():
-        if name not in moot:
+        if name not in of_a_fall or getattr(held, name):
             yield Used(what=ask.question, value=show(ask, getattr(held, name)))
 
 

@@ -9,7 +9,7 @@ from safety.rules.red_flags import RED_FLAG_RULES
 from safety.rules.risk_and_density import RISK_RULES
 from safety.rules.rule import Rule
 
-RULEBOOK = "2026.1"
+RULEBOOK = "2026.2"
 RULES: tuple[Rule, ...] = (
     *RED_FLAG_RULES,
     *FRACTURE_RULES,

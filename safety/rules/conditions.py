@@ -27,7 +27,7 @@ from safety.situation import Situation
 from safety.sources import cite
 
 _LEVELS = {"X": Level.CONTRAINDICATED, "C": Level.NEEDS_CLEARANCE, "P": Level.PRECAUTION}
-_EYE_DOCTOR = ("eye", "ophthal", "retina", "vitreoretina", "ocul")
+_EYE_DOCTOR = ("eye", "ophthal", "oftalm", "retin", "vitreoretin", "ocul")
 _PLATE = ("vibration_lists", "trial_exclusions")
 _LOAD = ("prt",)
 

@@ -191,8 +191,13 @@ def _image_due(s: Situation) -> Seen:
 
 def _steroid_unknown(s: Situation) -> Seen:
     missing = history.steroid_missing(s.facts)
+    return Seen(answer=None if missing else False, missing=missing)
+
+
+def _steroid_unknown_unimaged(s: Situation) -> Seen:
+    """A recent image answers for the plate; the dose may still make the fracture risk very high."""
     imaged = history.imaged_since(s.facts, add_months(s.day, -24))
-    return Seen(answer=None if missing and not imaged else False, missing=missing)
+    return Seen(answer=False) if imaged else _steroid_unknown(s)
 
 
 _IMAGE_READS = (
@@ -240,16 +245,17 @@ def _image_rule(modality: Modality) -> Rule:
 
 def _steroid_rule(modality: Modality) -> Rule:
     _level, _words, limits = _IMAGE_ASKS[modality]
+    plate = modality is Modality.PLATE
     return rule(
         f"glucocorticoid.not_recorded.{modality}",
         modality,
         Level.MISSING,
-        _steroid_unknown,
-        reads=("medicines.glucocorticoid", "spine_image"),
+        _steroid_unknown_unimaged if plate else _steroid_unknown,
+        reads=("medicines.glucocorticoid", *(("spine_image",) if plate else ())),
         reason="",
         source=_IMAGE_SOURCE,
         evidence="Not recorded is dosed as if a vertebral fracture had not been ruled out.",
-        unanswered=Unanswered.HOLD if modality is Modality.PLATE else Unanswered.DOSE,
+        unanswered=Unanswered.HOLD if plate else Unanswered.DOSE,
         limits=limits,
     )
 

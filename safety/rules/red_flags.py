@@ -41,11 +41,11 @@ def _sees(code: str) -> Callable[[Situation], Seen]:
 
 
 def _blackout(s: Situation) -> Seen:
-    """A fall with a blackout counts; not recorded after a fall counts as unanswered."""
+    """A fall with a blackout counts, whatever the count of falls says; not recorded after a fall
+    counts as unanswered."""
     falls = s.facts.falls or Falls()
-    fell = falls.last_12_months is None or falls.last_12_months > 0
     own = s.facts.symptom("blackout").answer
-    if own or (fell and falls.blackout):
+    if own or falls.blackout:
         return Seen(answer=True, facts=("Blackout: yes",))
     unasked = bool(falls.last_12_months) and falls.blackout is None
     missing = ("blackout, also in a fall",)

@@ -80,9 +80,10 @@ def _falls_unasked(s: Situation) -> Seen:
     falls = s.facts.falls or Falls()
     if falls.last_12_months is None:
         return Seen(answer=None, missing=("falls in the last 12 months",))
-    missing = severity_missing(falls)
-    words = tuple(f"whether a fall was with {name}" for name in missing)
-    return Seen(answer=None if missing else False, missing=words)
+    words = tuple(f"whether a fall was with {name}" for name in severity_missing(falls))
+    if falls.unsteady is None:
+        words = (*words, "feeling unsteady")
+    return Seen(answer=None if words else False, missing=words)
 
 
 FALLS_UNASKED = rule(
@@ -93,15 +94,17 @@ FALLS_UNASKED = rule(
     reads=("falls",),
     reason="",
     source=cite("wfg2022", "project"),
-    evidence="Not asked is drafted as at least intermediate; a fall not described as high.",
+    evidence="Not asked is drafted as at least intermediate, unsteadiness not asked likewise; "
+    "a fall not described as high.",
     unanswered=Unanswered.NOTE,
 )
 
 
 def _pregnant(s: Situation) -> Seen:
     person = s.facts.person
+    unsaid = person.menopause in (None, "not_applicable")  # it does apply to a woman
     past = person.menopause == "after" or (
-        person.menopause is None and s.age >= PREGNANCY_IMPROBABLE_AGE and not person.pregnant
+        unsaid and s.age >= PREGNANCY_IMPROBABLE_AGE and not person.pregnant
     )
     if person.sex == "male" or past:
         return Seen(answer=False)

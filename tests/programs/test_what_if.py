@@ -9,7 +9,7 @@ from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
 from patients.exchange import read
-from patients.facts import Condition, Facts, Fracture
+from patients.facts import Condition, Facts, Falls, Fracture
 from programs import changed_facts as changed
 from programs.minutes import part_of
 from programs.plan import draft
@@ -119,6 +119,9 @@ def test_the_lowest_t_becomes_the_one_asked_for(t: float) -> None:
 def test_falls_pressure_fracture_and_leave_change_only_themselves() -> None:
     facts = steady()
     assert changed.with_falls(replace(facts, falls=None), 2).falls is not None
+    hurt = replace(facts, falls=Falls(last_12_months=1, injury=True, unsteady=True))
+    assert changed.with_falls(hurt, 2).falls == Falls(last_12_months=2, injury=True, unsteady=True)
+    assert changed.with_falls(hurt, 0).falls == Falls(last_12_months=0, unsteady=True)
     assert changed.with_pressure(replace(facts, tests=None), (170, 90)).tests is not None
     more = changed.with_fracture(facts, Fracture(site="wrist"))
     assert len(more.fractures or ()) == 1

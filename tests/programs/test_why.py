@@ -269,6 +269,13 @@ def test_details_that_a_rule_needs_are_asked_for() -> None:
     assert any(one.value == "height then 164 cm" for one in lines)
 
 
+def test_a_yes_about_a_fall_shows_though_no_fall_is_counted() -> None:
+    asked = {one.what for one in used("falls", steady())}
+    told = {one.what for one in used("falls", steady(falls={"injury": "yes"}))}
+    assert {one for one in told if "injury" in one}
+    assert told > asked
+
+
 def test_no_tests_and_no_day_of_tests_are_named() -> None:
     assert used("tests", replace(steady(), tests=None))[0].value is None
     undated = steady(tests={"date": None})

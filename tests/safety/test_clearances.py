@@ -65,6 +65,8 @@ def test_a_clearance_does_not_answer_what_was_not_asked() -> None:
         ("ophthalmologist", True),
         ("retina service", True),
         ("ocular surgeon", True),
+        ("Servicio de oftalmología", True),
+        ("retinal surgeon", True),
         ("family doctor", False),
         ("Dr Meyer, family doctor", False),  # a name that holds the letters of "eye"
         ("cardiologist", False),

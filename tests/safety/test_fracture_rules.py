@@ -8,6 +8,7 @@ import pytest
 
 from safety.findings import Level, Modality
 from safety.history import days_since, is_fresh, is_mending
+from safety.screen import Status
 from tests.people import clearance, fracture, steady
 from tests.safety.looking import (
     BALANCE,
@@ -199,6 +200,17 @@ def test_glucocorticoid_not_recorded_is_dosed_as_if_taken(
     assert not [f for f in screen.findings if f.level is Level.REFER]
 
 
-def test_a_recent_image_answers_for_an_unknown_glucocorticoid() -> None:
-    image = {"answer": "yes", "on": "2025-11-03"}
-    assert statuses(medicines=None, spine_image=image)[0] is IN
+@pytest.mark.parametrize(("on", "plate"), [("2024-03-02", IN), ("2024-03-01", HOLD)])
+def test_a_recent_image_lets_the_plate_go_on_and_the_steroid_is_asked_for(
+    on: str, plate: Status
+) -> None:
+    """The dose may yet be 30 mg, which is a very high risk: lifting and impact stay careful."""
+    changes = {"medicines": None, "spine_image": {"answer": "yes", "on": on}}
+    screen = screened(**changes)
+    assert screen.status(PLATE) is plate
+    assert screen.limits(RESISTANCE).group_c
+    assert screen.limits(IMPACT).impact_bw == 1.5
+    assert Level.MISSING in {f.level for f in screen.findings if f.about == IMPACT}
+    known = {"medicines": {"otherwise": "no", "glucocorticoid": STEROID}}
+    imaged = {"answer": "yes", "on": "2024-03-02"}
+    assert not screened(spine_image=imaged, **known).limits(RESISTANCE).group_c

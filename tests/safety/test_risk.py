@@ -199,11 +199,14 @@ def test_counting_fractures_not_asked_about_counts_none() -> None:
         ({"last_12_months": 1, "long_lie": "yes"}, "high"),
         ({"last_12_months": 1, "blackout": "yes"}, "high"),
         ({"last_12_months": 1, "injury": "unknown"}, "high"),
-        ({"last_12_months": 0, "injury": "yes"}, "low"),
+        ({"last_12_months": 0, "injury": "yes"}, "high"),  # a yes tells of a fall
+        ({"last_12_months": 0, "injury": "unknown"}, "low"),
         ({"last_12_months": None, "injury": "yes"}, "high"),
         ({"last_12_months": None}, "unknown"),
         ({"last_12_months": 0, "unsteady": "yes"}, "intermediate"),
-        ({"last_12_months": 0, "unsteady": "unknown"}, "low"),
+        ({"last_12_months": 0, "unsteady": "unknown"}, "unknown"),
+        ({"last_12_months": 1, "unsteady": None}, "unknown"),
+        ({"last_12_months": 2, "unsteady": "unknown"}, "high"),
         ({"last_12_months": None, "unsteady": "yes"}, "intermediate"),
         ({"last_12_months": 0, "worried": "yes"}, "low"),
     ],
@@ -218,6 +221,16 @@ def test_falls_never_asked() -> None:
     assert (risk.level, risk.drafted_as) == ("unknown", "intermediate")
     assert seen(falls=None, tests={"up_and_go_s": 12}).fall_risk.level == "intermediate"
     assert seen(falls=None, tests=None).fall_risk.level == "unknown"
+
+
+def test_unsteadiness_never_asked_is_asked_for_and_never_low() -> None:
+    """Unknown is never no: drafted as intermediate, and an abnormal test says so itself."""
+    unasked = {"unsteady": "unknown"}
+    risk = seen(falls=unasked).fall_risk
+    assert (risk.level, risk.drafted_as) == ("unknown", "intermediate")
+    assert seen(falls=unasked, tests={"up_and_go_s": 12}).fall_risk.level == "intermediate"
+    asked_for = [f.missing for f in screened(falls=unasked).findings]
+    assert asked_for == [("feeling unsteady",)]
 
 
 @pytest.mark.parametrize(
