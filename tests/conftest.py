@@ -1,5 +1,6 @@
 """What all tests share: no way out to a network, the same random cases each run, people."""
 
+import importlib
 import socket
 from collections.abc import Iterator
 from pathlib import Path
@@ -103,6 +104,12 @@ def emptied_between_tests() -> Iterator[None]:
 def render_as_served(django_test_environment: None) -> None:
     """Keep no copy of the context of each template and widget, which no test asks for."""
     Template._render = RENDER
+
+
+@pytest.fixture(autouse=True, scope="session")
+def every_page_imported(django_test_environment: None) -> None:
+    """Let no page first be imported while a test has put something else in a place it reads."""
+    importlib.import_module("config.urls")
 
 
 @pytest.fixture(scope="session")
