@@ -248,6 +248,6 @@ def test_a_consult_from_the_first_visit_to_version_2(
     hold_review(visit)
     sign(visit, dt.date(2027, 3, 1))
     paper = print_handout(visit, output, 2)
-    assert "Plan 2, signed 1 March 2027" in paper
+    assert "Plan 2, signed 1 Mar 2027" in paper
     assert SignedPlan.objects.count() == 2
     assert SessionLog.objects.filter(modality="resistance").count() == WEEKS_AT_HOME * 2
