@@ -218,12 +218,6 @@ def test_stays_away_from_other_patients(clinician: User) -> None:
 
 
 @pytest.mark.django_db
-def test_makes_the_first_account_so_that_somebody_can_sign_in() -> None:
-    assert "password" in demo()
-    assert User.objects.filter(is_superuser=True).count() == 1
-
-
-@pytest.mark.django_db
 def test_a_password_lets_the_invented_clinician_sign_in(client: Client) -> None:
     demo(password="larkmere larkmere")
     assert client.login(username="demo.clinician", password="larkmere larkmere")
@@ -234,6 +228,7 @@ def test_a_password_lets_the_invented_clinician_sign_in(client: Client) -> None:
 
 
 @pytest.mark.django_db
-def test_loads_today_where_no_day_is_given() -> None:
-    demo(None)
+def test_loads_today_and_makes_the_first_account_so_that_somebody_can_sign_in() -> None:
+    assert "password" in demo(None)
+    assert User.objects.filter(is_superuser=True).count() == 1
     assert Patient.objects.count() == 14

@@ -42,7 +42,7 @@ def refused(judged: Judged) -> set[str]:
 
 
 @pytest.mark.slow
-@settings(max_examples=40)
+@settings(max_examples=150)
 @given(documents, st.sampled_from([0, 3, 7, 14]))
 def test_nothing_drafted_passes_a_limit(document: dict[str, Any], done: int) -> None:
     resume = Resume(done_weeks=dict.fromkeys(Modality, done), lifted=frozenset({FRAGILE_CAP}))

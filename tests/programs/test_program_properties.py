@@ -11,14 +11,11 @@ from hypothesis import strategies as st
 from patients.exchange import read
 from patients.facts import Facts, Resources
 from programs import course as courses
-from programs.basis import Basis
 from programs.course import ASSUMED_DAYS, ASSUMED_MINUTES, Resume
 from programs.dose import resistance
 from programs.dose.limit import is_deload
 from programs.dose.plate_limits import FRAGILE_G, STEP_HZ, TOP_G, TOP_HZ, TOP_MM
-from programs.edit_check import check
 from programs.exercises import EXERCISES
-from programs.fitting import fit_weeks
 from programs.plan import Draft, draft
 from programs.timetable import gap_days
 from programs.week import PlateWeek, Week
@@ -50,7 +47,6 @@ def test_no_program_breaks_what_holds_for_all(document: Document) -> None:
     _nothing_barred_is_chosen(made)
     _everything_can_be_done_with_what_there_is(made, resources)
     _one_thing_a_step(made)
-    _edit_check_agrees(made)
 
 
 def _days(resources: Resources) -> tuple[str, ...]:
@@ -69,11 +65,7 @@ def _only_what_is_included(made: Draft) -> None:
 
 def _no_day_is_overfull(made: Draft, resources: Resources) -> None:
     minutes = resources.minutes_per_day or ASSUMED_MINUTES
-    if made.screen.blocked:
-        return
-    course = Basis(made=made, resume=courses.FROM_THE_START).course
-    fitted = fit_weeks(course, {m: one.rank for m, one in made.standings.items()})
-    for week, fit in zip(made.weeks, fitted, strict=True):
+    for week, fit in zip(made.weeks, made.fitted, strict=True):
         assert set(fit.minutes_on) <= set(_days(resources))
         assert all(used <= minutes + 1e-6 for used in fit.minutes_on.values())
         assert week.minutes == pytest.approx(sum(fit.minutes_on.values()), abs=0.05)
@@ -205,11 +197,6 @@ def _plate_step(before: PlateWeek, after: PlateWeek, week: int) -> None:
     assert not (risen and is_deload(week))
     assert after.peak_g <= before.peak_g * 1.5 + 0.01
     assert after.frequency_hz - before.frequency_hz <= STEP_HZ.value + 1e-9
-
-
-def _edit_check_agrees(made: Draft) -> None:
-    """The check of a clinician's changes finds nothing in what was drafted."""
-    assert check(made.weeks, Basis(made=made, resume=courses.FROM_THE_START)) == ()
 
 
 @settings(max_examples=300, suppress_health_check=[HealthCheck.too_slow])

@@ -22,7 +22,8 @@ from tests.programs.papers import PEOPLE, SIGNER, handout_of, snapshot_of
 from tests.rendered import reading
 from tests.rendered.reading import MM, squeezed
 
-pytestmark = [pytest.mark.rendered, pytest.mark.usefixtures("quiet")]
+# What they print is looked at; its lines are counted by the quicker tests.
+pytestmark = [pytest.mark.rendered, pytest.mark.no_cover, pytest.mark.usefixtures("quiet")]
 
 MARGIN_MM = 20
 SMALLEST_PT = 14

@@ -24,7 +24,7 @@ from tests.rendered import test_handout as in_english
 from tests.rendered.reading import squeezed
 from tests.rendered.test_handout import Printed
 
-pytestmark = [pytest.mark.rendered, pytest.mark.usefixtures("quiet")]
+pytestmark = [pytest.mark.rendered, pytest.mark.no_cover, pytest.mark.usefixtures("quiet")]
 
 SPANISH = words_of("es")
 #: Each size of paper with each size of letters, among the people with most to do and to read.
