@@ -29,6 +29,18 @@ class WayOut(AssertionError):
     """Something under test tried to reach another machine."""
 
 
+@pytest.hookimpl(tryfirst=True)
+def pytest_sessionstart(session: pytest.Session) -> None:
+    """In each of two processes stop the count of lines that pytest-cov begins too early.
+
+    It begins one more when the session starts; under that, the first would go on counting,
+    for nothing, through every test marked no_cover.
+    """
+    counting = session.config.pluginmanager.getplugin("_cov")
+    if counting is not None and hasattr(session.config, "workerinput"):
+        counting.cov_controller.cov.stop()
+
+
 def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:
     for item in items:
         for folder in MARKED_FOLDERS:
