@@ -125,6 +125,9 @@ class _Fits:
 
         None where not even the fewest have room, or something else would be less for it.
         """
+        on_each = len(found.days.get(Modality.POSTURE, ())) == len(self.course.days)
+        if on_each and found.posture_min <= most:
+            return found
         wanted = self.course.wanted(week, found.waited, WAITS.difference(found.waited))
         shape, least = replace(found.shape, posture_every_day=True), posture.START_MIN_A_DAY
         for minutes in range(min(wanted.posture_min_a_day, most), least - 1, -1):

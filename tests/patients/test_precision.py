@@ -133,6 +133,7 @@ def test_chi_square_agrees_with_an_outside_routine(probability, freedom):
     assert chi_square_quantile(probability, freedom) == pytest.approx(outside, rel=1e-9)
 
 
+@pytest.mark.slow
 def test_upper_limit_holds_its_share_of_simulated_studies():
     draw, missed = random.Random(7), 0
     for _ in range(400):

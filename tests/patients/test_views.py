@@ -66,6 +66,7 @@ def pages(patient):
         yield url("withdraw", patient.pk, kind, row.objects.filter(patient=patient)[0].pk)
 
 
+@pytest.mark.slow
 def test_every_page_takes_few_queries_and_changes_nothing(signed_in, known):
     for _ in range(30):
         PatientFactory()

@@ -100,6 +100,7 @@ def test_a_value_that_is_there_already_changes_nothing(
         assert apply(weeks, same, made) == weeks, field.name
 
 
+@pytest.mark.slow
 @settings(max_examples=100)
 @given(st.data())
 def test_only_the_weeks_and_the_modality_named_change(data: st.DataObject) -> None:

@@ -108,6 +108,7 @@ def test_a_plate_without_a_low_start_is_refused_with_a_reason(plate: Plate, frag
         assert fit.start.peak_g <= 1.0 + 1e-9
 
 
+@pytest.mark.slow
 @settings(max_examples=300, deadline=None)
 @given(some_settings, some_spans, st.sampled_from(["vertical", "side_alternating"]), st.booleans())
 def test_one_millimetre_zero_to_peak_is_two_peak_to_peak_everywhere(
@@ -124,6 +125,7 @@ def test_one_millimetre_zero_to_peak_is_two_peak_to_peak_everywhere(
     assert found("zero_to_peak", 1) == found("peak_to_peak", 2)
 
 
+@pytest.mark.slow
 @settings(max_examples=300, deadline=None)
 @given(some_plates, st.booleans())
 def test_knowing_less_never_makes_a_plate_fitter(plate: Plate, fragile: bool) -> None:

@@ -179,6 +179,7 @@ def test_where_nothing_may_be_issued_nothing_can_jump() -> None:
     assert bounded(red_flag, STEADY).done(M.PLATE) == 8
 
 
+@pytest.mark.slow
 @settings(max_examples=40)
 @given(
     st.dictionaries(st.sampled_from(LOADED), st.sampled_from(Next)),

@@ -21,6 +21,7 @@ from tests.people import scan, steady
 from tests.programs import plates
 
 
+@pytest.mark.slow
 @settings(max_examples=60, suppress_health_check=[HealthCheck.too_slow])
 @given(documents)
 def test_a_draft_beside_itself_does_not_differ(document: Document) -> None:
