@@ -75,6 +75,11 @@ def test_headers_on_every_answer(client: Client, address: str) -> None:
 
 
 @pytest.mark.django_db
+def test_what_bootstrap_may_not_load_is_taken_away_before_it_comes(client: Client) -> None:
+    page = client.get(settings.LOGIN_URL, follow=True).content.decode()
+    assert -1 < page.find("before.css") < page.find("bootstrap.min.css") < page.find("calcar.css")
+
+
 def test_nothing_opens_without_signing_in(client: Client) -> None:
     assert client.get("/stay/").headers["Location"] == "/sign-in/?next=/stay/"
 
