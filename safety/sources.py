@@ -187,7 +187,7 @@ SOURCES = {
         _source(
             "robling2001",
             "Robling and others, recovery periods restore mechanosensitivity to loaded bone (rats)",
-            "J Exp Biol 2001;204:3389, abstract",
+            "J Exp Biol 2001;204:3389 (volume and page from memory), abstract",
         ),
         _source(
             "gap2013",
