@@ -1,5 +1,6 @@
 """What all tests share: no way out to a network, the same random cases each run, people."""
 
+import gc
 import importlib
 import socket
 from collections.abc import Iterator
@@ -53,6 +54,12 @@ def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:
     # Files that take long first: of two processes, neither then works alone at the end.
     long = {item.path for item in items if any(map(item.get_closest_marker, TAKE_LONG))}
     items.sort(key=lambda item: item.path not in long)
+
+
+def pytest_collection_finish() -> None:
+    """Leave what was collected out of each search for garbage: it stays to the end."""
+    gc.collect()
+    gc.freeze()
 
 
 @pytest.fixture(autouse=True, scope="session")
