@@ -18,7 +18,14 @@ from patients.density import asked_of_newest
 from patients.forms.person import WithdrawForm
 from patients.models import Patient
 from patients.sections import SECTIONS
-from patients.views.common import other_patient, patient_page, sent_token, signed_in, today
+from patients.views.common import (
+    contradiction_page,
+    other_patient,
+    patient_page,
+    sent_token,
+    signed_in,
+    today,
+)
 from safety import actions, reading, words
 from safety.assembly import with_clearances
 from safety.forms import ClearanceForm, started
@@ -43,7 +50,7 @@ def screen(request: HttpRequest, patient_id: int) -> HttpResponse:
             patient=patient, as_of=today(), by=signed_in(request), at=timezone.now()
         )
     except Contradiction as contradiction:
-        return _contradiction_page(request, patient, contradiction)
+        return contradiction_page(request, patient, contradiction, step="screen")
     messages.success(request, "Kept as you read it.")
     # Where something stops all there is nothing to draft.
     return redirect("safety:screen" if "stay" in request.POST else "programs:plan", patient.pk)
@@ -59,7 +66,7 @@ def screen_page(
             facts_of(patient, today()), [c for c in clearances if c.withdrawn_at is None]
         )
     except Contradiction as contradiction:
-        return _contradiction_page(request, patient, contradiction)
+        return contradiction_page(request, patient, contradiction, step="screen")
     seen = look(facts)
     return patient_page(
         request,
@@ -126,19 +133,6 @@ def _validity(row: Clearance, day: dt.date) -> str:
     if row.withdrawn_at is not None:
         return "struck out"
     return "begins later" if row.on > day else "ended" if row.until < day else "holds"
-
-
-def _contradiction_page(
-    request: HttpRequest, patient: Patient, contradiction: Contradiction
-) -> HttpResponse:
-    return patient_page(
-        request,
-        "patients/contradiction.html",
-        patient,
-        step="screen",
-        problems=contradiction.problems,
-        sections=SECTIONS,
-    )
 
 
 @require_POST

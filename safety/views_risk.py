@@ -13,7 +13,7 @@ from patients.assembly import Contradiction
 from patients.density import asked_of_newest
 from patients.models import Patient
 from patients.sections import SECTIONS, Section
-from patients.views.common import patient_page, today
+from patients.views.common import contradiction_page, patient_page, today
 from safety import reading, words
 from safety.assembly import facts_for
 from safety.reading import RiskReading
@@ -84,10 +84,7 @@ def risk(request: HttpRequest, patient_id: int) -> HttpResponse:
     try:
         seen = screen(facts_for(patient, today()))
     except Contradiction as contradiction:
-        problems = contradiction.problems
-        return patient_page(
-            request, "patients/contradiction.html", patient, problems=problems, sections=SECTIONS
-        )
+        return contradiction_page(request, patient, contradiction)
     situation = seen.situation
     return patient_page(
         request,

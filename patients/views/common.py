@@ -12,7 +12,9 @@ from django.shortcuts import render
 from django.utils import timezone
 
 from patients.ages import age_on
+from patients.assembly import Contradiction
 from patients.models import Patient
+from patients.sections import SECTIONS
 
 
 def signed_in(request: HttpRequest) -> User:
@@ -34,6 +36,19 @@ def patient_page(
     context.setdefault("step", "facts")
     context.setdefault("token", uuid4())
     return render(request, template, context, status=status)
+
+
+def contradiction_page(
+    request: HttpRequest,
+    patient: Patient,
+    contradiction: Contradiction,
+    *,
+    step: str = "facts",
+    status: int = 200,
+) -> HttpResponse:
+    """Return the page that says which facts do not fit together, and where to put them right."""
+    told = {"problems": contradiction.problems, "sections": SECTIONS, "step": step}
+    return patient_page(request, "patients/contradiction.html", patient, status=status, **told)
 
 
 def sent_token(request: HttpRequest) -> UUID | None:

@@ -20,8 +20,9 @@ from patients.forms.sheets import SHEETS
 from patients.models import KINDS, Measured, Patient, ScanRow
 from patients.overview import HEIGHT, WEIGHT, Reading, readings
 from patients.records import differences, tables
-from patients.sections import SECTIONS, following
+from patients.sections import following
 from patients.views.common import (
+    contradiction_page,
     other_patient,
     patient_page,
     sent_again,
@@ -40,10 +41,7 @@ def facts(request: HttpRequest, patient_id: int) -> HttpResponse:
     try:
         found = facts_from(known)
     except Contradiction as contradiction:
-        problems = contradiction.problems
-        return patient_page(
-            request, "patients/contradiction.html", patient, problems=problems, sections=SECTIONS
-        )
+        return contradiction_page(request, patient, contradiction)
     dates = [row.date_is for row in known.rows["fracture"]]
     shown = readings(found, answered, _size_days(known), dates)
     return patient_page(

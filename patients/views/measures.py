@@ -19,11 +19,10 @@ from patients.measures.page import Beside, bone_medicine_mark, measures_page
 from patients.measuring.actions import held_rows
 from patients.measuring.models import errors_in_use, marker_lscs
 from patients.models import FunctionTestDay, Patient, ScanRow
-from patients.sections import SECTIONS
 from patients.tabular.check import Person
 from patients.tabular.columns import LAYOUTS
 from patients.tabular.writing import written
-from patients.views.common import patient_page, today
+from patients.views.common import contradiction_page, patient_page, today
 from patients.worry import Answered
 
 
@@ -35,10 +34,7 @@ def measures(request: HttpRequest, patient_id: int) -> HttpResponse:
     try:
         facts = facts_from(known)
     except Contradiction as contradiction:
-        problems = contradiction.problems
-        return patient_page(
-            request, "patients/contradiction.html", patient, problems=problems, sections=SECTIONS
-        )
+        return contradiction_page(request, patient, contradiction)
     page = measures_page(facts, _beside(known, _marks(known, facts)))
     return patient_page(
         request,

@@ -9,8 +9,7 @@ from django.views.decorators.http import require_GET
 
 from patients.assembly import Contradiction
 from patients.facts import Facts, Resources
-from patients.sections import SECTIONS
-from patients.views.common import patient_page, today
+from patients.views.common import contradiction_page, today
 from programs.actions.known import facts_for, limits_in_force, resume_of, stale_reasons
 from programs.course import FROM_THE_START
 from programs.dose import two_bouts
@@ -33,10 +32,7 @@ def fits(request: HttpRequest, patient_id: int) -> HttpResponse:
     try:
         facts = facts_for(kept.patient, today())
     except Contradiction as contradiction:
-        told = {"problems": contradiction.problems, "sections": SECTIONS}
-        return patient_page(
-            request, "patients/contradiction.html", kept.patient, status=409, **told
-        )
+        return contradiction_page(request, kept.patient, contradiction, step="plan", status=409)
     limits = limits_in_force()
     found = find_fits(facts, resume_of(kept.open) if kept.open else FROM_THE_START, limits)
     return program_page(

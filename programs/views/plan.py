@@ -11,8 +11,13 @@ from django.utils import timezone
 from django.views.decorators.http import require_GET, require_http_methods, require_POST
 
 from patients.assembly import Contradiction
-from patients.sections import SECTIONS
-from patients.views.common import other_patient, patient_page, sent_token, signed_in, today
+from patients.views.common import (
+    contradiction_page,
+    other_patient,
+    sent_token,
+    signed_in,
+    today,
+)
 from programs import plan_words
 from programs.actions.drafting import draft_plan
 from programs.actions.editing import undo_edit
@@ -123,14 +128,7 @@ def draft(request: HttpRequest, patient_id: int) -> HttpResponse:
             token=sent_token(request),
         )
     except Contradiction as contradiction:
-        return patient_page(
-            request,
-            "patients/contradiction.html",
-            kept.patient,
-            problems=contradiction.problems,
-            sections=SECTIONS,
-            status=409,
-        )
+        return contradiction_page(request, kept.patient, contradiction, step="plan", status=409)
     messages.success(request, f"Drafted: version {made.version}. Nothing is issued unsigned.")
     return redirect("programs:plan", kept.patient.pk)
 

@@ -19,8 +19,14 @@ from patients.actions import Conflict, Refused
 from patients.assembly import Contradiction
 from patients.facts import Facts
 from patients.models import Patient
-from patients.sections import SECTIONS
-from patients.views.common import other_patient, patient_page, sent_token, signed_in, today
+from patients.views.common import (
+    contradiction_page,
+    other_patient,
+    patient_page,
+    sent_token,
+    signed_in,
+    today,
+)
 from programs.actions import plates as actions
 from programs.actions.clinic import CURRENCY
 from programs.actions.known import facts_for, limits_in_force, resume_of
@@ -221,7 +227,7 @@ def _fit_page(request: HttpRequest, patient: Patient, *, refused: str = "") -> H
     try:
         looked = _look(patient, ticked)
     except Contradiction as contradiction:
-        return _contradiction(request, patient, contradiction)
+        return contradiction_page(request, patient, contradiction, step="plates")
     screened = screen(looked.facts, lifted=looked.resume.lifted)
     who = person(screened, looked.resume, looked.clinic)
     seen = [*looked.own, *looked.chosen(ticked)]
@@ -267,7 +273,7 @@ def fit_copy(request: HttpRequest, patient_id: int, plate_id: int) -> HttpRespon
             token=sent_token(request),
         )
     except Contradiction as contradiction:
-        return _contradiction(request, patient, contradiction)
+        return contradiction_page(request, patient, contradiction, step="plates")
     except (Refused, Conflict) as refused:
         return _fit_page(request, patient, refused=str(refused))
     messages.success(request, f"On the list of plates now: {plate.name}.")
@@ -285,7 +291,7 @@ def appraisal(request: HttpRequest, patient_id: int) -> HttpResponse:
     try:
         looked = _look(patient, asked)
     except Contradiction as contradiction:
-        return _contradiction(request, patient, contradiction)
+        return contradiction_page(request, patient, contradiction, step="plates")
     usual = looked.own or looked.others
     chosen = (looked.chosen(asked) if asked else list(usual))[:MOST_SIDE_BY_SIDE]
     made = appraise(
@@ -336,16 +342,3 @@ def _row(made: Any, modality: Modality) -> dict[str, Any]:
     """Return one modality's minutes: without a plate, then with each."""
     programs = (made.without, *(case.program for case in made.cases))
     return {"name": str(modality), "minutes": [p.minutes[modality].words for p in programs]}
-
-
-def _contradiction(
-    request: HttpRequest, patient: Patient, contradiction: Contradiction
-) -> HttpResponse:
-    return patient_page(
-        request,
-        "patients/contradiction.html",
-        patient,
-        step="plates",
-        problems=contradiction.problems,
-        sections=SECTIONS,
-    )

@@ -15,8 +15,13 @@ from django.views.decorators.http import require_GET, require_POST
 from patients import audit
 from patients.assembly import Contradiction, Entered, entered, facts_from
 from patients.models import KINDS, Patient
-from patients.sections import SECTIONS
-from patients.views.common import other_patient, patient_page, sent_token, signed_in, today
+from patients.views.common import (
+    contradiction_page,
+    other_patient,
+    sent_token,
+    signed_in,
+    today,
+)
 from programs.actions.refusals import NotDone
 from programs.actions.reviewing import Outlook, hold_review, outlook
 from programs.forms.review import ReviewForm
@@ -86,7 +91,7 @@ def _shown(request: HttpRequest, kept: Kept, signed: SignedPlan, data: Any = Non
     try:
         seen = outlook(signed, known.as_of, facts_from(replace(known, rows=whole)))
     except Contradiction as contradiction:
-        return _contradiction(request, kept.patient, contradiction)
+        return contradiction_page(request, kept.patient, contradiction, step="review")
     page = Shown(kept=kept, known=known, seen=seen, form=_form(seen, data))
     return _page(request, page) if data is None else _decide(request, page)
 
@@ -127,19 +132,6 @@ def _onward(held: Review) -> HttpResponse:
 
 def _form(seen: Outlook, data: Any = None) -> ReviewForm:
     return ReviewForm(data, seen=seen, born=seen.signed.patient.born, as_of=today())
-
-
-def _contradiction(
-    request: HttpRequest, patient: Patient, contradiction: Contradiction
-) -> HttpResponse:
-    return patient_page(
-        request,
-        "patients/contradiction.html",
-        patient,
-        step="review",
-        problems=contradiction.problems,
-        sections=SECTIONS,
-    )
 
 
 def _page(request: HttpRequest, page: Shown, status: int = 200) -> HttpResponse:

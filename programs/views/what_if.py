@@ -10,8 +10,7 @@ from django.views.decorators.http import require_GET
 
 from patients.assembly import Contradiction
 from patients.facts import Facts, Plate
-from patients.sections import SECTIONS
-from patients.views.common import patient_page, today
+from patients.views.common import contradiction_page, today
 from programs import changed_facts as changed
 from programs.actions import plates as clinic_plates
 from programs.actions.known import facts_for, limits_in_force, resume_of
@@ -33,10 +32,7 @@ def what_if(request: HttpRequest, patient_id: int) -> HttpResponse:
     try:
         facts = facts_for(kept.patient, today())
     except Contradiction as contradiction:
-        told = {"problems": contradiction.problems, "sections": SECTIONS}
-        return patient_page(
-            request, "patients/contradiction.html", kept.patient, status=409, **told
-        )
+        return contradiction_page(request, kept.patient, contradiction, step="plan", status=409)
     asked = _Asked(
         facts=facts,
         resume=resume_of(kept.open) if kept.open else FROM_THE_START,
