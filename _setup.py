@@ -65,7 +65,7 @@ def guarded(work: Callable[[], int]) -> int:
     return 1
 
 
-def prepare(*, for_tests: bool = False, postgres: bool = False) -> None:
+def prepare(*, for_tests: bool = False) -> None:
     """Bring the machine to where the app, or its tests, can start."""
     packages = missing_libraries(PDF_LIBRARIES)
     if not (_has_ensurepip() or shutil.which("uv") or _venv_has_pip()):
@@ -73,8 +73,7 @@ def prepare(*, for_tests: bool = False, postgres: bool = False) -> None:
     if for_tests:
         packages += missing_libraries(BROWSER_LIBRARIES)
         packages += ["chromium"] if not browser() and not _chromium_is_a_stub() else []
-    if postgres and not postgres_programs():
-        packages.append("postgresql")
+        packages += ["postgresql"] if not postgres_programs() else []
     install_system_packages(packages)
     install_locked(CHECK_LOCK if for_tests else RUN_LOCK)
     if for_tests and not browser():
@@ -88,6 +87,17 @@ def prepare(*, for_tests: bool = False, postgres: bool = False) -> None:
 def say(text: str) -> None:
     """Tell the reader what is going on, at once."""
     print(text, flush=True)
+
+
+def may_open_browser() -> bool:
+    """Tell whether somebody sits here who would see a browser: a terminal, and a display.
+
+    Never where a program started it: a test, a service, a connection without a display.
+    """
+    shows = sys.platform in ("darwin", "win32") or any(
+        os.environ.get(name) for name in ("DISPLAY", "WAYLAND_DISPLAY")
+    )
+    return shows and sys.stdin.isatty() and sys.stdout.isatty()
 
 
 # --- system packages ------------------------------------------------------------------------
@@ -307,7 +317,32 @@ def _nobody() -> dict[str, Any]:
     return {"user": nobody.pw_uid, "group": nobody.pw_gid, "extra_groups": []}
 
 
+def is_decided_by_database(tests: Path) -> bool:
+    """Tell whether the outcome of some tests of a file can hang on the kind of database.
+
+    Whatever keeps rows in a folder of models; elsewhere a test says so itself: where locks,
+    constraints, triggers, the order of rows or SQL of our own decide how it comes out.
+    """
+    in_folder = "models" in tests.relative_to(ROOT).parts
+    return in_folder or "mark.database" in tests.read_text(encoding="utf-8")
+
+
+def files_for_the_database() -> list[str]:
+    """Return the files with such tests."""
+    files = sorted((ROOT / "tests").rglob("test_*.py"))
+    return [str(file.relative_to(ROOT)) for file in files if is_decided_by_database(file)]
+
+
 # --- serving --------------------------------------------------------------------------------
+
+
+def tell_root() -> None:
+    """Say a word to whoever starts it with rights that it does not need."""
+    if os.geteuid() == 0:
+        say(
+            "You are root. Calcar needs no such rights: a user of its own, who owns this folder, "
+            "is safer."
+        )
 
 
 def refuse_busy_port(port: int) -> None:

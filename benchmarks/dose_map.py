@@ -15,7 +15,6 @@ from collections.abc import Callable
 
 import django
 from django.conf import settings
-from django.contrib.auth import get_user_model
 from django.test import Client
 from django.test.utils import get_runner, setup_test_environment
 from django.urls import reverse
@@ -38,7 +37,7 @@ def median_ms(work: Callable[[], object]) -> float:
 def map_ms() -> dict[str, float]:
     """Return for each kind of plate the time of its fit, ramp, map and table."""
     from programs.dose.plate import ramp
-    from programs.dose_map import dose_map_rows, dose_map_svg
+    from programs.plates.dose_map import dose_map_rows, dose_map_svg
     from tests.programs.plates import GENTLE, TILTING, VERTICAL, judge
 
     def drawn(plate: object) -> None:
@@ -52,10 +51,12 @@ def map_ms() -> dict[str, float]:
 
 def page_ms() -> tuple[float, float]:
     """Return the time of the page with one plate's map, and of an almost empty page."""
+    from patients.staff.rights import Role
     from tests.people import steady_document
     from tests.programs.rows import recorded
+    from tests.staff import person_of
 
-    by = get_user_model().objects.create_superuser("m.ferro", password="plain grey tramline")
+    by = person_of(Role.CLINICIAN, username="m.ferro")
     her = recorded(by, steady_document())
     client = Client()
     client.force_login(by)

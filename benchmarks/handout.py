@@ -2,10 +2,11 @@
 
     python -m benchmarks.handout [papers for the memory run, 100 unless told]
 
-Prints ratios, since seconds depend on the machine: WeasyPrint apart (a process for each paper,
-as the app does it), warm (this process, paper after paper) and cold (all of the app anew),
-Chromium cold (a new browser for each paper) and warm (one browser, page after page). Then the
-memory that this process holds after paper upon paper, made apart and made here.
+Prints ratios to warm Chromium of a paper of four weeks, by the clock and in seconds of processor
+(with all processes that take part), since seconds depend on the machine: WeasyPrint apart (a
+process for each paper, as the app does it), warm (this process, paper after paper) and cold (all of
+the app anew), Chromium cold (a new browser for each paper) and warm (one browser, page after page).
+Then the memory that this process holds after paper upon paper, made apart and made here.
 """
 
 import os
@@ -17,6 +18,8 @@ import sys
 import tempfile
 import time
 from collections.abc import Callable
+from contextlib import suppress
+from dataclasses import dataclass
 from pathlib import Path
 from unittest import mock
 
@@ -24,13 +27,14 @@ import django
 from django.template.loader import render_to_string
 from playwright.sync_api import sync_playwright
 
-from programs.actions import press, printing
-from tests.programs.papers import handout_of, snapshot_of
+from programs.actions import pdf_process, printing
+from tests.programs.sample_papers import handout_of, snapshot_of
 
 ROOT = Path(__file__).resolve().parents[1]
 ARGUMENTS = ["--headless", "--no-sandbox", "--disable-gpu", "--no-pdf-header-footer"]
 COLD = "import benchmarks.handout as b; b.ready(); b.make()"
 TIMES = 5
+TICKS = os.sysconf("SC_CLK_TCK")
 
 
 def ready() -> None:
@@ -41,7 +45,7 @@ def ready() -> None:
 
 def make() -> bytes:
     """Make one handout as the app does."""
-    told = handout_of(snapshot_of("vertebral_fracture"))
+    told = handout_of(snapshot_of("vertebral_fracture"), last_week=4)
     return printing.pdf(
         "handout.html",
         {"handout": told},
@@ -54,13 +58,13 @@ def make() -> bytes:
 
 def make_here() -> bytes:
     """Make one handout without a process of its own."""
-    with mock.patch.object(press, "apart", press.print_page):
+    with mock.patch.object(pdf_process, "apart", pdf_process.print_page):
         return make()
 
 
 def page_in(folder: Path) -> Path:
     """Write the same page to a folder, with its sheet and letters beside it."""
-    told = handout_of(snapshot_of("vertebral_fracture"))
+    told = handout_of(snapshot_of("vertebral_fracture"), last_week=4)
     context = {"handout": told, "issue": told.issue, "language": "en"}
     text = render_to_string("handout.html", context | {"paper": "A4", "type_pt": 16})
     (folder / "handout.html").write_text(re.sub(r'href="/static/', 'href="static/', text))
@@ -68,14 +72,41 @@ def page_in(folder: Path) -> Path:
     return folder / "handout.html"
 
 
-def seconds(work: Callable[[], object]) -> float:
-    """Return the median time of some runs."""
+@dataclass(frozen=True)
+class Taken:
+    """The median seconds of some runs, by the clock and of processor."""
+
+    clock: float
+    processor: float
+
+
+def seconds(work: Callable[[], object]) -> Taken:
+    """Return what some runs took."""
     taken = []
     for _ in range(TIMES):
-        begun = time.perf_counter()
+        begun, spent = time.perf_counter(), processor()
         work()
-        taken.append(time.perf_counter() - begun)
-    return statistics.median(taken)
+        taken.append((time.perf_counter() - begun, processor() - spent))
+    return Taken(*(statistics.median(one) for one in zip(*taken, strict=True)))
+
+
+def processor() -> float:
+    """Return the seconds of processor that this process and all begun by it have taken."""
+    by_parent: dict[int, list[tuple[int, int]]] = {}
+    for folder in Path("/proc").glob("[0-9]*"):
+        with suppress(OSError):
+            told = (folder / "stat").read_text().rpartition(")")[2].split()
+            # Time of its own and of those that ended, in user's and in system's code.
+            ticks = sum(int(one) for one in told[11:15])
+            by_parent.setdefault(int(told[1]), []).append((int(folder.name), ticks))
+    times = os.times()
+    whole = (times.user + times.system + times.children_user + times.children_system) * TICKS
+    waiting = [os.getpid()]
+    while waiting:
+        for child, ticks in by_parent.get(waiting.pop(), ()):
+            whole += ticks
+            waiting.append(child)
+    return whole / TICKS
 
 
 def weasyprint_cold() -> None:
@@ -91,8 +122,8 @@ def chromium() -> str:
     return found
 
 
-def times(folder: Path) -> dict[str, float]:
-    """Return the median seconds of each way."""
+def times(folder: Path) -> dict[str, Taken]:
+    """Return what each way takes."""
     page, out = page_in(folder), folder / "out.pdf"
     command = [chromium(), *ARGUMENTS, f"--print-to-pdf={out}", page.as_uri()]
     make_here()
@@ -137,9 +168,11 @@ def main() -> None:
     papers = int(sys.argv[1]) if len(sys.argv) > 1 else 100
     with tempfile.TemporaryDirectory() as folder:
         found = times(Path(folder))
-    least = found["WeasyPrint, warm"]
-    for name, taken in sorted(found.items(), key=lambda item: item[1]):
-        sys.stdout.write(f"{name:18} {taken / least:5.2f} x  ({taken:.2f} s)\n")
+    to = found["Chromium, warm"]
+    for name, one in sorted(found.items(), key=lambda item: item[1].clock):
+        clock, spent = one.clock / to.clock, one.processor / to.processor
+        told = f"{clock:5.2f} x ({one.clock:.2f} s) by the clock, "
+        sys.stdout.write(f"{name:18} {told}{spent:5.2f} x ({one.processor:.2f} s) of processor\n")
     for where, work in (("made apart", make), ("made here", make_here)):
         for number, held in memory(papers, work):
             sys.stdout.write(f"after {number:4} papers {where} {held:6.1f} MB\n")

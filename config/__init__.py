@@ -1,0 +1,1 @@
+"""Settings, sign-in, middleware and the addresses of all pages."""

@@ -6,14 +6,14 @@ from collections.abc import Callable
 from django.conf import settings
 from django.contrib.auth import logout
 from django.contrib.auth.middleware import LoginRequiredMiddleware
-from django.http import HttpRequest, HttpResponse, HttpResponseBase
+from django.contrib.auth.models import AnonymousUser
+from django.http import HttpRequest, HttpResponse, HttpResponseBase, HttpResponseNotAllowed
 from django.shortcuts import resolve_url
 
-from config.views import send_again
+from config.views import SEEN_AT, SIGNED_IN_AT, send_again
+from programs.phone.address import PATH
 
 Answer = Callable[[HttpRequest], HttpResponseBase]
-SIGNED_IN_AT = "signed_in_at"
-SEEN_AT = "seen_at"
 
 
 def response_headers(get_response: Answer) -> Answer:
@@ -32,6 +32,52 @@ def response_headers(get_response: Answer) -> Answer:
     return answer
 
 
+def title_of_an_error(get_response: Answer) -> Answer:
+    """Let the title of a page whose form was refused begin with "Error", so that it is heard first.
+
+    WCAG 2.2, 2.4.2 and 3.3.1. Each page that shows a form again answers with 422.
+    """
+
+    def answer(request: HttpRequest) -> HttpResponseBase:
+        response = get_response(request)
+        if response.status_code == 422 and isinstance(response, HttpResponse):
+            response.content = response.content.replace(b"<title>", b"<title>Error: ", 1)
+        return response
+
+    return answer
+
+
+def head_and_options(get_response: Answer) -> Answer:
+    """Answer HEAD as GET, whose body the server leaves out; and OPTIONS by what a page takes."""
+
+    def answer(request: HttpRequest) -> HttpResponseBase:
+        asked = request.method
+        if asked == "HEAD":
+            request.method = "GET"
+        response = get_response(request)
+        if asked == "OPTIONS" and isinstance(response, HttpResponseNotAllowed):
+            taken = {*response.headers["Allow"].split(", "), "OPTIONS"}
+            taken |= {"HEAD"} if "GET" in taken else set()
+            return HttpResponse(status=204, headers={"Allow": ", ".join(sorted(taken))})
+        return response
+
+    return answer
+
+
+def nobody_on_her_phone(get_response: Answer) -> Answer:
+    """Answer a page of her own phone as if nobody were signed in in that browser.
+
+    Somebody who is keeps her session, which such a page neither lends, lengthens nor ends.
+    """
+
+    def answer(request: HttpRequest) -> HttpResponseBase:
+        if request.path.startswith(PATH):
+            request.user = AnonymousUser()
+        return get_response(request)
+
+    return answer
+
+
 def sign_out_after_a_day(get_response: Answer) -> Answer:
     """End a session that began longer ago than a working day, however busy it has been."""
 
@@ -46,7 +92,7 @@ def sign_out_after_a_day(get_response: Answer) -> Answer:
 
 
 def keep_signed_in(get_response: Answer) -> Answer:
-    """Start the idle time anew, written at most once a minute.
+    """Start the idle time anew, written at most once a minute; asking how long is left does not.
 
     Django's own switch writes the session on every request, which would make each page view
     take the database's one write lock.
@@ -54,8 +100,11 @@ def keep_signed_in(get_response: Answer) -> Answer:
 
     def answer(request: HttpRequest) -> HttpResponseBase:
         now = time.time()
-        if request.user.is_authenticated and (
-            now - request.session.get(SEEN_AT, 0) >= settings.SESSION_SAVE_EVERY_S
+        asks = request.path == resolve_url("time_left")
+        if (
+            not asks
+            and request.user.is_authenticated
+            and now - request.session.get(SEEN_AT, 0) >= settings.SESSION_SAVE_EVERY_S
         ):
             request.session[SEEN_AT] = now
         return get_response(request)

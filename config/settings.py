@@ -5,18 +5,23 @@ from pathlib import Path
 
 import dj_database_url
 
+from config.first_look import rows_are_there
 from config.local import secret_key, time_zone
+from programs import languages
 
 BASE_DIR = Path(__file__).resolve().parent.parent
 STATE_DIR = Path(os.environ.get("CALCAR_STATE", BASE_DIR / "var"))
+#: Typefaces of the clinic's own, for letters of names that the bundled ones lack.
+FONTS_DIR = Path(os.environ["CALCAR_FONTS"]) if os.environ.get("CALCAR_FONTS") else None
 TLS = os.environ.get("CALCAR_TLS") == "1"
 HOSTS = [name for name in os.environ.get("CALCAR_HOSTS", "").split(",") if name]
 
 DEBUG = False
-SECRET_KEY = secret_key(STATE_DIR / "secret_key")
 ALLOWED_HOSTS = ["127.0.0.1", "localhost", "[::1]", *HOSTS]
 
 INSTALLED_APPS = [
+    # First, for its changepassword stands in for Django's.
+    "programs",
     "django.contrib.auth",
     "django.contrib.contenttypes",
     "django.contrib.sessions",
@@ -29,28 +34,45 @@ INSTALLED_APPS = [
     "django_htmx",
     "patients",
     "safety",
-    "programs",
 ]
 
 # What stands as a mark in every picture on Measures; patients knows nothing of programs, so
-# that the name is given here. Each takes a patient and returns patients.charts.Mark.
-MEASURES_MARKS = ["programs.views.marks.signed_programs"]
+# that the name is given here. Each takes a patient and returns patients.measured.chart.Mark.
+MEASURES_MARKS = ["programs.views.chart_marks.signed_programs"]
+# What every page of a patient says below her name, likewise. Each takes a patient and the context
+# of the page and returns a list of patients.views.common.BannerNote.
+BANNER_NOTES = ["programs.views.banner.banner_notes"]
+
+# What stands under a record that was joined to another one, likewise. Each takes a patient and
+# returns a list of patients.views.kept_under.KeptLine.
+KEPT_UNDER = ["safety.views.kept_under.clearances", "programs.views.kept_under.programs"]
 
 MIDDLEWARE = [
     "config.middleware.response_headers",
+    "config.middleware.head_and_options",
+    "config.middleware.title_of_an_error",
     "django.middleware.security.SecurityMiddleware",
     "whitenoise.middleware.WhiteNoiseMiddleware",
     "django.contrib.sessions.middleware.SessionMiddleware",
     "django.middleware.common.CommonMiddleware",
     "django.middleware.csrf.CsrfViewMiddleware",
     "django.contrib.auth.middleware.AuthenticationMiddleware",
+    "config.middleware.nobody_on_her_phone",
     "config.middleware.sign_out_after_a_day",
     "config.middleware.keep_signed_in",
     "config.middleware.SignInRequired",
     "patients.middleware.remember_source",
+    "patients.middleware.keep_looks",
     "django.contrib.messages.middleware.MessageMiddleware",
+    "config.codes_first.CodesFirst",
+    "patients.middleware.tell_of_erased",
+    "patients.middleware.let_go_what_is_saved",
+    "config.allowed.OnlyAllowed",
+    "patients.middleware.FormsAsMade",
+    "patients.middleware.OnlyOpenRecords",
     "django.middleware.clickjacking.XFrameOptionsMiddleware",
     "django_htmx.middleware.HtmxMiddleware",
+    "programs.middleware.TellsWhatIsNotAsSigned",
 ]
 
 ROOT_URLCONF = "config.urls"
@@ -66,6 +88,7 @@ TEMPLATES = [
                 "django.template.context_processors.request",
                 "django.contrib.auth.context_processors.auth",
                 "django.contrib.messages.context_processors.messages",
+                "config.allowed.rights",
             ],
         },
     },
@@ -85,6 +108,10 @@ SQLITE_OPTIONS = {
 DATABASES = {"default": dj_database_url.config(default=f"sqlite:///{STATE_DIR / 'calcar.sqlite3'}")}
 if DATABASES["default"]["ENGINE"].endswith("sqlite3"):
     DATABASES["default"]["OPTIONS"] = SQLITE_OPTIONS
+
+SECRET_KEY = secret_key(
+    STATE_DIR / "secret_key", rows_are_there=lambda: rows_are_there({**DATABASES["default"]})
+)
 
 # Twelve hours at most, fifteen minutes without a request; a request starts the fifteen anew, and
 # that is written once a minute.
@@ -112,22 +139,30 @@ CONTENT_SECURITY_POLICY = {
     "form-action": "'self'",
 }
 
+# Eight weeks of a log in one form have some two thousand cells.
+DATA_UPLOAD_MAX_NUMBER_FIELDS = 4000
+
 LOGIN_URL = "sign_in"
 LOGIN_REDIRECT_URL = "/"
 LOGOUT_REDIRECT_URL = "sign_in"
-# Length and the list of common passwords, no rule about kinds of character: such rules make
-# passwords that are easier to guess (NIST SP 800-63B).
+# The first makes new hashes; a password hashed by another is hashed anew when it is next typed.
+PASSWORD_HASHERS = [
+    "django.contrib.auth.hashers.Argon2PasswordHasher",
+    "django.contrib.auth.hashers.PBKDF2PasswordHasher",
+    "django.contrib.auth.hashers.PBKDF2SHA1PasswordHasher",
+    "django.contrib.auth.hashers.ScryptPasswordHasher",
+]
 AUTH_PASSWORD_VALIDATORS = [
     {
         "NAME": "django.contrib.auth.password_validation.MinimumLengthValidator",
         "OPTIONS": {"min_length": 15},
     },
-    {"NAME": "django.contrib.auth.password_validation.CommonPasswordValidator"},
+    {"NAME": "config.password_rule.NotSoonGuessed"},
 ]
 
 LANGUAGE_CODE = "en"
 # Of the patients' papers alone; the pages are in English.
-LANGUAGES = [("en", "English"), ("es", "Spanish")]
+LANGUAGES = [(one.code, one.name) for one in languages.ready()]
 # Before any other app's, so that a paper says what ours says.
 LOCALE_PATHS = [BASE_DIR / "programs" / "locale"]
 FORMAT_MODULE_PATH = ["config.formats"]
@@ -143,7 +178,13 @@ WHITENOISE_ALLOW_ALL_ORIGINS = False
 LOGGING = {
     "version": 1,
     "disable_existing_loggers": False,
-    "formatters": {"line": {"format": "{asctime} {levelname} {name}: {message}", "style": "{"}},
+    "formatters": {
+        "line": {
+            "()": "config.logs.WithoutCodes",
+            "format": "{asctime} {levelname} {name}: {message}",
+            "style": "{",
+        }
+    },
     "handlers": {"stderr": {"class": "logging.StreamHandler", "formatter": "line"}},
     "root": {"handlers": ["stderr"], "level": "WARNING"},
     "loggers": {"django": {"handlers": ["stderr"], "level": "ERROR", "propagate": False}},

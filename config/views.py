@@ -1,32 +1,49 @@
-"""Pages that belong to no one app: signing in, the password, and the pages that say what failed."""
+"""Pages that belong to no one app: how long a session lasts, and the pages that say what failed."""
 
+import math
 import sys
+import time
+from typing import Any
 from urllib.parse import urlsplit
 
-from django.contrib.auth.views import PasswordChangeView
-from django.contrib.messages.views import SuccessMessageMixin
-from django.db import OperationalError
-from django.http import HttpRequest, HttpResponse
+from django.conf import settings
+from django.contrib.auth.decorators import login_not_required
+from django.contrib.sessions.models import Session
+from django.http import HttpRequest, HttpResponse, JsonResponse
 from django.shortcuts import render
 from django.template.loader import render_to_string
 
-from config.sign_in import NewPasswordForm
+from patients.views.form_marks import of_any_life
+from programs.machine.what_failed import cause_of_error
 
+#: In the session: when it began, and when it was last made to last.
+SIGNED_IN_AT, SEEN_AT = "signed_in_at", "seen_at"
 NEVER_SENT_BACK = ("password", "passphrase", "csrfmiddlewaretoken")
 
 
-class ChangePassword(SuccessMessageMixin, PasswordChangeView):  # type: ignore[type-arg]
-    """Change one's own password; every other session of this person ends."""
-
-    template_name = "registration/password_change.html"
-    form_class = NewPasswordForm
-    success_url = "/"
-    success_message = "Your password is changed. Other places you were signed in are signed out."
-
-
+@of_any_life
 def stay(request: HttpRequest) -> HttpResponse:
     """Answer with nothing: the request itself keeps the session alive."""
     return HttpResponse(status=204)
+
+
+@login_not_required
+def time_left(request: HttpRequest) -> HttpResponse:
+    """Tell in seconds how long the session lasts, without making it last longer.
+
+    It is one session for all tabs, so that none of them can know by itself.
+    """
+    return JsonResponse({"left_s": max(0, math.floor(_left_s(request)))})
+
+
+def _left_s(request: HttpRequest) -> float:
+    rows = Session.objects.filter(session_key=request.session.session_key)
+    ends = rows.values_list("expire_date", flat=True).first()
+    if not request.user.is_authenticated or ends is None:
+        return 0
+    began: float = request.session.get(SIGNED_IN_AT, time.time())
+    ends_of_day = began + settings.SIGNED_IN_AT_MOST_S
+    return min(ends.timestamp(), ends_of_day) - time.time()
 
 
 def form_expired(request: HttpRequest, reason: str = "") -> HttpResponse:
@@ -72,12 +89,12 @@ def not_found(request: HttpRequest, exception: Exception) -> HttpResponse:
 
 
 def failed(request: HttpRequest) -> HttpResponse:
-    """500, or 503 when the database was busy or full and the same request may do later."""
-    if isinstance(sys.exc_info()[1], OperationalError):
-        return _page("errors/503.html", 503)
+    """500; or 503 with its cause, where the machine or the database failed and not the program."""
+    if cause := cause_of_error(sys.exc_info()[1]):
+        return _page("errors/503.html", 503, cause=cause)
     return _page("errors/500.html", 500)
 
 
-def _page(template: str, status: int) -> HttpResponse:
+def _page(template: str, status: int, **context: Any) -> HttpResponse:
     # Without the request: such a page must not need the session or the database.
-    return HttpResponse(render_to_string(template), status=status)
+    return HttpResponse(render_to_string(template, context), status=status)

@@ -1,0 +1,1 @@
+"""Programs: drafted, edited, signed, printed, logged, reviewed; reads patients and safety."""

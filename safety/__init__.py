@@ -1,0 +1,1 @@
+"""The safety screen: rules over facts, findings, risks, clearances; reads patients."""

@@ -13,15 +13,18 @@ from uuid import UUID
 from django.contrib.auth.models import User
 
 from patients import audit
-from patients.actions import Refused
-from patients.codes import CONDITIONS
-from patients.exchange import read_part, write
-from patients.facts import Clearance as ClearanceFact
-from patients.facts import OtherClearance
-from patients.models import Patient
-from safety.assembly import facts_for
-from safety.models import SUBJECTS, Clearance, Contraindication, RiskFlag, Screening
-from safety.rules.book import RULEBOOK
+from patients.actions.patient_record import refuse_written
+from patients.actions.refusals import Refused
+from patients.facts.codes import CONDITIONS
+from patients.facts.declared import Clearance as ClearanceFact
+from patients.facts.declared import OtherClearance
+from patients.facts.document import read_part, write
+from patients.may import may_clear
+from patients.models.patient import Patient
+from patients.staff.rights import Right, why_not
+from safety.facts_with_clearances import facts_for
+from safety.models import Clearance, Contraindication, RiskFlag, Screening, subjects
+from safety.rules.all_rules import RULEBOOK
 from safety.screen import Screen, screen
 
 
@@ -29,7 +32,7 @@ def screen_patient(*, patient: Patient, as_of: dt.date, by: User, at: dt.datetim
     """Keep the screen of a day as it was read.
 
     Where it says what the newest one kept for that day says, that one is returned and
-    nothing is written. Raises patients.assembly.Contradiction.
+    nothing is written. Raises patients.rows_to_facts.Contradiction.
     """
     with audit.writing():
         facts = facts_for(patient, as_of)
@@ -120,9 +123,11 @@ def add_clearance(
     by: User,
     at: dt.datetime,
     note: str = "",
+    limits: str | None = None,
+    eye_specialist: bool | None = None,
     token: UUID | None = None,
 ) -> Clearance:
-    """Record a clearance. Raises Refused where it is none.
+    """Record a clearance. Raises Refused where it is none, or `by` may not.
 
     The same token gives the clearance that it gave before.
     """
@@ -134,13 +139,18 @@ def add_clearance(
         on=on,
         until=until,
         note=note,
+        limits=limits,
+        eye_specialist=eye_specialist,
         recorded_by=by,
         recorded_at=at,
     )
     _refuse_unreadable(row, at.date())
     with audit.writing():
         if (before := audit.done_before(token)) is not None:
-            return Clearance.objects.get(pk=before.object_id)
+            return audit.row_made(before, Clearance)
+        if not may_clear(by):
+            raise Refused(why_not(Right.CLEAR))
+        refuse_written(patient)
         row.save(force_insert=True)
         audit.record(
             by=by, at=at, action="add clearance", on=row, new=audit.state_of(row), token=token
@@ -150,7 +160,7 @@ def add_clearance(
 
 def _refuse_unreadable(row: Clearance, day: dt.date) -> None:
     """Raise Refused where the facts could not be read with this clearance."""
-    if row.subject not in SUBJECTS:
+    if row.subject not in subjects():
         raise Refused("Say what the clearance is of.")
     if not row.modalities:
         raise Refused("Say what the clearance is for.")
@@ -166,25 +176,3 @@ def _refuse_unreadable(row: Clearance, day: dt.date) -> None:
     found = read_part(of, document, "", day, row.patient.born)
     if isinstance(found, tuple):
         raise Refused(" ".join(problem.text for problem in found))
-
-
-def withdraw_clearance(*, clearance: Clearance, reason: str, by: User, at: dt.datetime) -> None:
-    """Strike a clearance out; it stays readable. Raises Refused without a reason."""
-    if not reason.strip():
-        raise Refused("Say why this was wrong, or why it no longer holds.")
-    with audit.writing():
-        row = Clearance.objects.select_for_update().get(pk=clearance.pk)
-        if row.withdrawn_at is not None:
-            return
-        old = audit.state_of(row)
-        row.withdrawn_by, row.withdrawn_at, row.withdrawn_reason = by, at, reason.strip()
-        row.save(update_fields=["withdrawn_by", "withdrawn_at", "withdrawn_reason"])
-        audit.record(
-            by=by,
-            at=at,
-            action="withdraw clearance",
-            on=row,
-            old=old,
-            new=audit.state_of(row),
-            reason=reason.strip(),
-        )

@@ -2,8 +2,10 @@
 
 from __future__ import annotations
 
+import datetime as dt
 from dataclasses import dataclass
 from enum import StrEnum
+from typing import TypeVar
 
 
 class Modality(StrEnum):
@@ -18,6 +20,8 @@ class Modality(StrEnum):
 
 #: What a finding may be about: one modality, or the whole program.
 ALL = "all"
+#: The most an impact may reach and still be walking: rulebook rows 5 and 20, body weights.
+WALKING_BW = 1.5
 LOADED = (Modality.PLATE, Modality.RESISTANCE, Modality.IMPACT)
 
 
@@ -36,38 +40,57 @@ class Limits:
     """What a finding asks of the dose of the modality it is about. None asks nothing.
 
     percent_1rm       most load, percent of the one-repetition maximum
+    least_could_lift  fewest times that the weight could be lifted at most: row 19a's N
     reps_in_reserve   fewest repetitions left in reserve
-    impact_bw         greatest peak force of an impact, body weights
+    impact_bw         greatest peak force of an impact on the whole body, body weights
+    spare_spine       no loaded or end-range bending or twisting of the spine (row 5a)
+    no_arching        nor arching of it
+    no_arms           no exercise that uses an arm or holds a weight in a hand (row 4)
+    no_toe_stands     no standing on toes (row 4)
+    hands_on_support  hands on support in every standing exercise (row 3b)
     """
 
     plate_start_dose: bool = False
     percent_1rm: float | None = None
+    least_could_lift: int | None = None
     reps_in_reserve: float | None = None
     impact_bw: float | None = None
     group_c: bool = False
     near_support: bool = False
     spare_spine: bool = False
+    no_arching: bool = False
+    no_arms: bool = False
+    no_toe_stands: bool = False
+    hands_on_support: bool = False
     no_held_breath: bool = False
 
     def tightest(self, other: Limits) -> Limits:
         """Return the limits that satisfy both."""
+        held = {
+            name: getattr(self, name) or getattr(other, name)
+            for name in self.__dataclass_fields__
+            if name not in _NUMBERS
+        }
         return Limits(
-            plate_start_dose=self.plate_start_dose or other.plate_start_dose,
             percent_1rm=_least(self.percent_1rm, other.percent_1rm),
+            least_could_lift=_most(self.least_could_lift, other.least_could_lift),
             reps_in_reserve=_most(self.reps_in_reserve, other.reps_in_reserve),
             impact_bw=_least(self.impact_bw, other.impact_bw),
-            group_c=self.group_c or other.group_c,
-            near_support=self.near_support or other.near_support,
-            spare_spine=self.spare_spine or other.spare_spine,
-            no_held_breath=self.no_held_breath or other.no_held_breath,
+            **held,
         )
 
 
-def _least(a: float | None, b: float | None) -> float | None:
+#: The limits of a finding that asks nothing of the dose.
+NOTHING_ASKED = Limits()
+_NUMBERS = ("percent_1rm", "least_could_lift", "reps_in_reserve", "impact_bw")
+_Number = TypeVar("_Number", bound=float)
+
+
+def _least(a: _Number | None, b: _Number | None) -> _Number | None:
     return b if a is None else a if b is None else min(a, b)
 
 
-def _most(a: float | None, b: float | None) -> float | None:
+def _most(a: _Number | None, b: _Number | None) -> _Number | None:
     return b if a is None else a if b is None else max(a, b)
 
 
@@ -80,7 +103,9 @@ class Finding:
     facts     the person's own facts that it used, in words
     missing   what was not recorded, in words
     holds     the modality stays out of the weeks until this is answered or cleared
+    dosed     not recorded and dosed as if the answer were yes, or cleared and dosed with care
     blocks    nothing may be issued, to anyone, while this stands
+    until     the last day of the clearance that lifts it; None where none does
     """
 
     rule: str
@@ -92,9 +117,11 @@ class Finding:
     missing: tuple[str, ...] = ()
     cleared: bool = False
     holds: bool = False
+    dosed: bool = False
     blocks: bool = False
     same_day: bool = False
-    limits: Limits = Limits()
+    limits: Limits = NOTHING_ASKED
+    until: dt.date | None = None
 
     @property
     def modalities(self) -> tuple[Modality, ...]:

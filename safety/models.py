@@ -2,40 +2,24 @@
 
 from __future__ import annotations
 
-from typing import Any, NoReturn
-
-from django.conf import settings
 from django.db import models
 
-from patients import codes
-from patients.models import NeverChanged, Patient
-
-#: All that a clearance may be of: a condition, or what is not one.
-SUBJECTS = {**codes.CONDITIONS, **codes.CLEARANCE_SUBJECTS}
+from patients.facts import codes
+from patients.kept_rows import Kept, Withdrawable, person
+from patients.models.patient import Patient
 
 
-def _person(**more: Any) -> Any:
-    # PROTECT: people are switched off, never deleted, so what they did keeps its name.
-    return models.ForeignKey(
-        settings.AUTH_USER_MODEL, on_delete=models.PROTECT, related_name="+", **more
-    )
+def subjects() -> dict[str, str]:
+    """Return all that a clearance may be of: a condition, or what is not one.
+
+    The migrations name this function, so that a new condition needs none.
+    """
+    return {**codes.CONDITIONS, **codes.CLEARANCE_SUBJECTS}
 
 
-class Kept(models.Model):
-    """A row that stays as it was written; the database's triggers refuse the rest."""
-
-    class Meta:
-        abstract = True
-
-    def save(self, *args: Any, **kwargs: Any) -> None:
-        """Insert; raises NeverChanged for a row that is saved already."""
-        if not self._state.adding:
-            raise NeverChanged(f"A saved {self._meta.verbose_name} is never changed.")
-        super().save(*args, **kwargs)
-
-    def delete(self, *args: Any, **kwargs: Any) -> NoReturn:
-        """Refuse."""
-        raise NeverChanged(f"A {self._meta.verbose_name} is never deleted.")
+def clearance_limits() -> dict[str, str]:
+    """Return what a clearance may say of the dose."""
+    return dict(codes.CLEARANCE_LIMITS)
 
 
 class Screening(Kept):
@@ -50,7 +34,7 @@ class Screening(Kept):
     rulebook = models.CharField(max_length=20)
     facts_digest = models.CharField(max_length=64)
     findings_digest = models.CharField(max_length=64)
-    made_by = _person()
+    made_by = person()
     made_at = models.DateTimeField()
 
     class Meta:
@@ -87,30 +71,39 @@ class Contraindication(Kept):
         ordering = ["place"]
 
 
-class Clearance(models.Model):
-    """Leave given by a named person for modalities; a wrong one is struck out with a reason."""
+class Clearance(Withdrawable):
+    """Leave given by a named person for modalities; a wrong one is struck out with a reason.
+
+    limits           what it says of the dose; None where that was not recorded
+    eye_specialist   given by an eye doctor
+    """
+
+    KIND = "clearance"
 
     patient = models.ForeignKey(Patient, on_delete=models.PROTECT, related_name="clearances")
-    subject = models.CharField(max_length=40, choices=list(SUBJECTS.items()))
+    subject = models.CharField(max_length=40, choices=subjects)
     modalities = models.JSONField()
     given_by = models.CharField(max_length=200)
     on = models.DateField()
     until = models.DateField()
+    limits = models.CharField(  # noqa: DJ001  None is not recorded
+        max_length=20, choices=clearance_limits, null=True
+    )
+    eye_specialist = models.BooleanField(null=True)
     note = models.CharField(max_length=200, blank=True)
-    recorded_by = _person()
+    recorded_by = person()
     recorded_at = models.DateTimeField()
-    withdrawn_by = _person(null=True)
-    withdrawn_at = models.DateTimeField(null=True)
-    withdrawn_reason = models.CharField(max_length=200, blank=True)
 
     class Meta:
         ordering = ["id"]
-
-    def delete(self, *args: Any, **kwargs: Any) -> NoReturn:
-        """Refuse."""
-        raise NeverChanged("A clearance is withdrawn, not deleted.")
 
     @property
     def modality_names(self) -> str:
         """Return what it is for, in words."""
         return ", ".join(codes.MODALITIES[code] for code in self.modalities)
+
+    @property
+    def says(self) -> str:
+        """Return what it says of the dose, and whether an eye doctor gave it."""
+        limit = codes.CLEARANCE_LIMITS[self.limits or "as_precaution"]
+        return f"{limit}, by an eye doctor" if self.eye_specialist else limit

@@ -5,11 +5,10 @@ from __future__ import annotations
 from collections.abc import Callable, Iterator
 from dataclasses import dataclass, replace
 
-from patients.ages import age_on
-from patients.density import density
-from patients.facts import Facts, Medicine, Scan, Tests
-from patients.units import show_number
-from safety.risk import Criterion, Risk, fall_risk, fracture_risk
+from patients.facts.declared import Facts, Medicine, Scan, Tests
+from patients.facts.units import show_number
+from safety.risk import Criterion, Risk
+from safety.situation import situation
 
 TENTH = 0.1
 STEP_T = 0.1
@@ -40,11 +39,11 @@ def near_fall(facts: Facts) -> tuple[Near, ...]:
 
 
 def _fracture(facts: Facts) -> Risk:
-    return fracture_risk(facts, density(facts))
+    return situation(facts).fracture_risk
 
 
 def _fall(facts: Facts) -> Risk:
-    return fall_risk(facts, age_on(facts.person.born, facts.as_of))
+    return situation(facts).fall_risk
 
 
 def _near(facts: Facts, risk: Callable[[Facts], Risk], worse: Iterator[Worse]) -> tuple[Near, ...]:
@@ -58,7 +57,7 @@ def _near(facts: Facts, risk: Callable[[Facts], Risk], worse: Iterator[Worse]) -
 
 
 def _worse_bone(facts: Facts) -> Iterator[Worse]:
-    found = density(facts)
+    found = situation(facts).density
     if found.score is not None:
         lower = tuple(_lower(scan) for scan in facts.scans or ())
         number = f"{found.by.upper()}-score {show_number(found.score, 1)}"
@@ -96,20 +95,26 @@ def _with_steroid(facts: Facts, steroid: Medicine) -> Facts:
 
 
 def _worse_on_her_feet(facts: Facts) -> Iterator[Worse]:
-    falls, tests = facts.falls, facts.tests
+    falls = facts.falls
     if falls is not None and falls.last_12_months == 1:
         yield "one fall", replace(facts, falls=replace(falls, last_12_months=2))
-    if tests is None:
+    if not facts.tests:
         return
+    tests = situation(facts).tests.newest
     for name, label, unit in (("up_and_go_s", "up and go", "s"), ("walk_4m_s", "4 m walk", "s")):
         seconds = getattr(tests, name)
         if seconds is not None:
             slower = replace(tests, **{name: seconds * (1 + TENTH)})
-            yield f"{label} {seconds:g} {unit}", replace(facts, tests=slower)
+            yield f"{label} {seconds:g} {unit}", _with_newest(facts, slower)
     if tests.chair_stands_30s:
         fewer = replace(tests, chair_stands_30s=tests.chair_stands_30s - 1)
-        yield f"{tests.chair_stands_30s} chair stands", replace(facts, tests=fewer)
+        yield f"{tests.chair_stands_30s} chair stands", _with_newest(facts, fewer)
     yield from _worse_standing(facts, tests)
+
+
+def _with_newest(facts: Facts, tests: Tests) -> Facts:
+    """Return the facts with these results beside the older ones, as the newest."""
+    return replace(facts, tests=(*(facts.tests or ()), replace(tests, date=facts.as_of)))
 
 
 def _worse_standing(facts: Facts, tests: Tests) -> Iterator[Worse]:
@@ -117,4 +122,4 @@ def _worse_standing(facts: Facts, tests: Tests) -> Iterator[Worse]:
         return
     upper, lower = tests.standing_bp
     worse = replace(tests, standing_bp=(upper - STEP_SYSTOLIC, lower - STEP_DIASTOLIC))
-    yield f"pressure after standing {upper}/{lower}", replace(facts, tests=worse)
+    yield f"pressure after standing {upper}/{lower}", _with_newest(facts, worse)

@@ -2,13 +2,15 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
-from dataclasses import dataclass
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass, replace
 
-from patients.density import Density
-from patients.facts import Facts, Falls, Tests
-from patients.function_tests import abnormal
-from safety import history
+from patients.facts.codes import SEDATING
+from patients.facts.declared import Facts, Falls, Fracture
+from patients.measured.density import Density
+from patients.measured.function_tests import gait_m_s
+from patients.measured.newest_tests import TestsOnDay
+from safety import fracture_history
 from safety.sources import cite
 
 
@@ -42,11 +44,17 @@ class Risk:
 
 def fracture_risk(facts: Facts, density: Density) -> Risk:
     """Return the fracture risk: low, moderate, high, very_high or unknown."""
-    criteria = (*_by_fracture(facts), *_by_density(density), *_by_number(facts))
-    level = _highest(criteria, ("very_high", "high"))
-    if level is None and (density.category == "unknown" or facts.fractures is None):
+    criteria = (
+        *_by_fracture(facts),
+        *_by_density(density),
+        *_by_number(facts),
+        *_by_hormone_treatment(facts),
+    )
+    level = _highest(criteria, ("very_high", "high", "moderate"))
+    unknown = density.category == "unknown" or facts.fractures is None
+    if unknown and level not in ("very_high", "high"):
         return Risk(level="unknown", drafted_as="high", criteria=criteria)
-    level = level or _highest(criteria, ("moderate",)) or "low"
+    level = level or "low"
     return Risk(level=level, drafted_as=level, criteria=criteria)
 
 
@@ -55,121 +63,137 @@ def _highest(criteria: Iterable[Criterion], levels: tuple[str, ...]) -> str | No
     return next((level for level in levels if level in met), None)
 
 
+#: A criterion by whether it is met: made once, for it says the same of everybody.
+_EachWay = Mapping[bool | None, Criterion]
+
+
+def _each_way(code: str, level: str, text: str, *sources: str) -> _EachWay:
+    """Return a criterion that is met, is not met, and is not recorded."""
+    return {
+        met: Criterion(code=code, level=level, met=met, text=text, sources=cite(*sources))
+        for met in (True, False, None)
+    }
+
+
+_RECENT_FRACTURE = _each_way(
+    "fracture_risk.recent_fracture",
+    "very_high",
+    "Low-trauma fracture of vertebra, hip, pelvis, upper arm or wrist in the last 24 months",
+    "imminent",
+    "aace2020",
+)
+_TWO_VERTEBRAL = _each_way(
+    "fracture_risk.two_vertebral", "very_high", "Two or more vertebral fractures", "aace2020"
+)
+_EARLIER_FRACTURE = _each_way(
+    "fracture_risk.earlier_fracture",
+    "high",
+    "An earlier low-trauma fracture",
+    "acr2022",
+    "project",
+)
+
+
 def _by_fracture(facts: Facts) -> tuple[Criterion, ...]:
-    known = facts.fractures is not None
-    counted = history.low_trauma(facts.fractures)
-    recent = [f for f in counted if history.is_recent_risk(f, facts.as_of)]
-    spine = history.vertebral(facts.fractures)
+    if facts.fractures is None:
+        return _RECENT_FRACTURE[None], _TWO_VERTEBRAL[None], _EARLIER_FRACTURE[None]
+    fractures = fracture_history.each_once(facts.fractures)
     return (
-        Criterion(
-            code="fracture_risk.recent_fracture",
-            level="very_high",
-            met=bool(recent) if known else None,
-            text="Low-trauma fracture of vertebra, hip, pelvis, upper arm or wrist "
-            "in the last 24 months",
-            sources=cite("imminent", "aace2020"),
-        ),
-        Criterion(
-            code="fracture_risk.two_vertebral",
-            level="very_high",
-            met=len(spine) >= 2 if known else None,
-            text="Two or more vertebral fractures",
-            sources=cite("aace2020"),
-        ),
-        Criterion(
-            code="fracture_risk.earlier_fracture",
-            level="high",
-            met=bool(counted) if known else None,
-            text="An earlier low-trauma fracture",
-            sources=cite("acr2022", "project"),
-        ),
+        _RECENT_FRACTURE[bool(recent_fractures(facts))],
+        _TWO_VERTEBRAL[len(fracture_history.vertebral(fractures)) >= 2],
+        _EARLIER_FRACTURE[bool(fracture_history.low_trauma(fractures))],
     )
+
+
+def recent_fractures(facts: Facts) -> tuple[Fracture, ...]:
+    """Return the low-trauma fractures of a major site of the last 24 months."""
+    fractures = fracture_history.each_once(facts.fractures or ())
+    counted = fracture_history.low_trauma(fractures)
+    return tuple(f for f in counted if fracture_history.is_recent_risk(f, facts.as_of))
+
+
+_HORMONE_BLOCKING = _each_way(
+    "fracture_risk.hormone_blocking_treatment",
+    "moderate",
+    "Treatment that blocks sex hormones",
+    "hormone_blocking",
+    "project",
+)
+_HORMONE_BLOCKING_NOT_ASKED = _each_way(
+    "fracture_risk.hormone_blocking_not_asked",
+    "moderate",
+    "Not recorded whether treatment blocks sex hormones: counted as yes",
+    "project",
+)
+
+
+def _by_hormone_treatment(facts: Facts) -> tuple[Criterion, ...]:
+    answer = facts.condition("hormone_blocking_treatment").answer
+    return _HORMONE_BLOCKING[answer], _HORMONE_BLOCKING_NOT_ASKED[answer is None]
+
+
+def _of_score(code: str, level: str, text: str, source: str) -> _EachWay:
+    return _each_way(f"fracture_risk.{code}", level, text, source, "project")
+
+
+#: Which score, the most that meets it, and the criterion.
+_SCORES = (
+    ("t", -3.0, _of_score("t_3_0", "very_high", "T-score \u22123.0 or lower", "aace2020")),
+    ("t", -2.5, _of_score("t_2_5", "high", "T-score \u22122.5 or lower", "who")),
+    ("z", -2.0, _of_score("z_2_0", "high", "Z-score \u22122.0 or lower", "iscd")),
+    ("t", -1.1, _of_score("t_1_0", "moderate", "T-score below \u22121.0", "who")),
+)
+_T_BESIDE_Z = _each_way(
+    "fracture_risk.t_2_5_beside_z",
+    "moderate",
+    "T-score \u22122.5 or lower, where Z is read",
+    "project",
+)
 
 
 def _by_density(density: Density) -> tuple[Criterion, ...]:
-    t = density.score if density.by == "t" else None
-    z = density.score if density.by == "z" else None
-    unknown = density.score is None
-    rows = (
-        ("fracture_risk.t_3_0", "very_high", t, -3.0, "T-score \u22123.0 or lower", "aace2020"),
-        ("fracture_risk.t_2_5", "high", t, -2.5, "T-score \u22122.5 or lower", "who"),
-        ("fracture_risk.z_2_0", "high", z, -2.0, "Z-score \u22122.0 or lower", "iscd"),
-        ("fracture_risk.t_1_0", "moderate", t, -1.1, "T-score below \u22121.0", "who"),
+    score = density.score
+    return (
+        *(
+            either[None if score is None else by == density.by and score <= limit]
+            for by, limit, either in _SCORES
+        ),
+        _T_BESIDE_Z[density.low_t is not None],
     )
-    return tuple(
-        Criterion(
-            code=code,
-            level=level,
-            met=None if unknown else score is not None and score <= limit,
-            text=text,
-            sources=cite(source, "project"),
-        )
-        for code, level, score, limit, text, source in rows
-    )
+
+
+_MAJOR = "Ten-year probability of major fracture {} % or more"
+_HIP = "Ten-year probability of hip fracture {} % or more"
+
+
+def _of_number(code: str, level: str, text: str, source: str) -> _EachWay:
+    return _each_way(f"fracture_risk.{code}", level, text, source)
+
+
+_MAJOR_30 = _of_number("major_30", "very_high", _MAJOR.format(30), "acr2022")
+_HIP_4_5 = _of_number("hip_4_5", "very_high", _HIP.format(4.5), "acr2022")
+_STEROID_30 = _of_number("steroid_30", "very_high", "Glucocorticoid 30 mg a day or more", "acr2022")
+_MAJOR_20 = _of_number("major_20", "high", _MAJOR.format(20), "treatment_line")
+_HIP_3 = _of_number("hip_3", "high", _HIP.format(3), "treatment_line")
+_STEROID_7_5 = _of_number(
+    "steroid_7_5", "high", "Glucocorticoid 7.5 mg a day or more for 3 months", "acr2022"
+)
+_MAJOR_10 = _of_number("major_10", "moderate", _MAJOR.format(10), "acr2022")
 
 
 def _by_number(facts: Facts) -> tuple[Criterion, ...]:
     given = facts.probability_10y
     major = given.major_percent if given else None
     hip = given.hip_percent if given else None
-    dose, months = history.steroid_dose(facts)
-    long_enough = None if months is None else months >= 3
-    rows = (
-        (
-            "major_30",
-            "very_high",
-            _at_least(major, 30),
-            "Ten-year probability of major fracture 30 % or more",
-            "acr2022",
-        ),
-        (
-            "hip_4_5",
-            "very_high",
-            _at_least(hip, 4.5),
-            "Ten-year probability of hip fracture 4.5 % or more",
-            "acr2022",
-        ),
-        (
-            "steroid_30",
-            "very_high",
-            _at_least(dose, 30),
-            "Glucocorticoid 30 mg a day or more",
-            "acr2022",
-        ),
-        (
-            "major_20",
-            "high",
-            _at_least(major, 20),
-            "Ten-year probability of major fracture 20 % or more",
-            "treatment_line",
-        ),
-        (
-            "hip_3",
-            "high",
-            _at_least(hip, 3),
-            "Ten-year probability of hip fracture 3 % or more",
-            "treatment_line",
-        ),
-        (
-            "steroid_7_5",
-            "high",
-            _both(_at_least(dose, 7.5), long_enough),
-            "Glucocorticoid 7.5 mg a day or more for 3 months",
-            "acr2022",
-        ),
-        (
-            "major_10",
-            "moderate",
-            _at_least(major, 10),
-            "Ten-year probability of major fracture 10 % or more",
-            "acr2022",
-        ),
-    )
-    return tuple(
-        Criterion(
-            code=f"fracture_risk.{code}", level=level, met=met, text=text, sources=cite(source)
-        )
-        for code, level, met, text, source in rows
+    dose, months = fracture_history.steroid_dose(facts)
+    return (
+        _MAJOR_30[_at_least(major, 30)],
+        _HIP_4_5[_at_least(hip, 4.5)],
+        _STEROID_30[_at_least(dose, 30)],
+        _MAJOR_20[_at_least(major, 20)],
+        _HIP_3[_at_least(hip, 3)],
+        _STEROID_7_5[_both(_at_least(dose, 7.5), _at_least(months, 3))],
+        _MAJOR_10[_at_least(major, 10)],
     )
 
 
@@ -183,16 +207,41 @@ def _both(a: bool | None, b: bool | None) -> bool | None:
     return True if a and b else None
 
 
-def fall_risk(facts: Facts, age: int) -> Risk:
+def fall_risk(facts: Facts, tests: TestsOnDay) -> Risk:
     """Return the fall risk: low, intermediate, high or unknown."""
     falls = facts.falls or Falls()
-    found = abnormal(facts.tests, age, facts.person.sex) if facts.tests else ()
-    criteria = (*_by_falls(falls), *_by_steadiness(falls, facts, found))
+    drowsy = _two_sedating(facts)
+    criteria = (
+        *_by_falls(falls),
+        *_by_steadiness(facts, tests),
+        _TWO_SEDATING[drowsy],
+        _by_aid(facts),
+    )
     level = _highest(criteria, ("high", "intermediate"))
-    if level is None and (falls.last_12_months is None or falls.unsteady is None):
+    unasked = falls.last_12_months is None or falls.unsteady is None
+    if level is None and (unasked or drowsy is None):
         return Risk(level="unknown", drafted_as="intermediate", criteria=criteria)
     level = level or "low"
     return Risk(level=level, drafted_as=level, criteria=criteria)
+
+
+def sedating(facts: Facts) -> tuple[str, ...]:
+    """Return the codes of the medicines taken that make drowsy or unsteady."""
+    return tuple(code for code in SEDATING if facts.medicine(code).answer)
+
+
+def sedating_missing(facts: Facts) -> tuple[str, ...]:
+    """Return the codes not answered, where a yes could make two such medicines."""
+    unknown = tuple(code for code in SEDATING if facts.medicine(code).answer is None)
+    if not unknown:
+        return ()
+    taken = len(sedating(facts))
+    return unknown if taken < 2 <= taken + len(unknown) else ()
+
+
+def _two_sedating(facts: Facts) -> bool | None:
+    """Tell whether two such medicines are taken; None where they may be."""
+    return True if len(sedating(facts)) >= 2 else None if sedating_missing(facts) else False
 
 
 def severity(falls: Falls) -> dict[str, bool | None]:
@@ -211,65 +260,107 @@ def severity_missing(falls: Falls) -> tuple[str, ...]:
     return tuple(name for name, answer in severity(falls).items() if answer is None)
 
 
+_TWO_FALLS = _each_way("fall_risk.two_falls", "high", "Two or more falls in 12 months", "wfg2022")
+_SEVERE_FALL = _each_way(
+    "fall_risk.severe_fall",
+    "high",
+    "A fall with injury, a long time on the floor, or a blackout",
+    "wfg2022",
+)
+_SEVERITY_NOT_ASKED = _each_way(
+    "fall_risk.severity_not_asked",
+    "high",
+    "A fall, and not recorded whether with injury, long lie or blackout: drafted as high",
+    "project",
+)
+
+
 def _by_falls(falls: Falls) -> tuple[Criterion, ...]:
     count = falls.last_12_months
     severe = True in severity(falls).values()  # a yes tells of a fall, whatever the count
-    unasked = bool(severity_missing(falls))
     return (
-        Criterion(
-            code="fall_risk.two_falls",
-            level="high",
-            met=_at_least(count, 2),
-            text="Two or more falls in 12 months",
-            sources=cite("wfg2022"),
-        ),
-        Criterion(
-            code="fall_risk.severe_fall",
-            level="high",
-            met=severe if severe or count is not None else None,
-            text="A fall with injury, a long time on the floor, or a blackout",
-            sources=cite("wfg2022"),
-        ),
-        Criterion(
-            code="fall_risk.severity_not_asked",
-            level="high",
-            met=unasked,
-            text="A fall, and not recorded whether with injury, long lie or blackout: "
-            "drafted as high",
-            sources=cite("project"),
-        ),
+        _TWO_FALLS[_at_least(count, 2)],
+        _SEVERE_FALL[severe if severe or count is not None else None],
+        _SEVERITY_NOT_ASKED[bool(severity_missing(falls))],
     )
 
 
-def _by_steadiness(falls: Falls, facts: Facts, found: tuple[str, ...]) -> tuple[Criterion, ...]:
+_ABNORMAL_TEST = _each_way(
+    "fall_risk.abnormal_test",
+    "intermediate",
+    "A test of balance, strength, gait or pressure abnormal",
+    "steadi",
+    "wfg2022",
+)
+_UNSTEADY = _each_way(
+    "fall_risk.unsteady", "intermediate", "Feels unsteady when standing or walking", "steadi"
+)
+
+
+def _by_steadiness(facts: Facts, tests: TestsOnDay) -> tuple[Criterion, ...]:
+    found = tests.abnormal
+    test = _ABNORMAL_TEST[bool(found) if facts.tests else None]
     return (
-        Criterion(
-            code="fall_risk.fall_and_slow",
-            level="intermediate",
-            met=_both(_at_least(falls.last_12_months, 1), _slow(facts.tests or Tests())),
-            text="A fall, and gait of 0.8 m/s or slower or up-and-go over 15 s",
-            sources=cite("wfg2022"),
-        ),
-        Criterion(
-            code="fall_risk.abnormal_test",
-            level="intermediate",
-            met=bool(found) if facts.tests is not None else None,
-            text="; ".join(found) or "A test of balance, strength, gait or pressure abnormal",
-            sources=cite("steadi", "wfg2022"),
-        ),
-        Criterion(
-            code="fall_risk.unsteady",
-            level="intermediate",
-            met=falls.unsteady,
-            text="Feels unsteady when standing or walking",
-            sources=cite("steadi"),
-        ),
+        replace(test, text="; ".join(found)) if found else test,
+        _UNSTEADY[facts.falls.unsteady if facts.falls else None],
     )
 
 
-def _slow(tests: Tests) -> bool | None:
-    """Tell whether gait or up-and-go is slow; None where one was not taken and none is."""
-    walk, up_and_go = tests.walk_4m_s, tests.up_and_go_s
-    if (walk is not None and walk >= 5.0) or (up_and_go is not None and up_and_go > 15):
-        return True
-    return None if walk is None or up_and_go is None else False
+_TWO_SEDATING = _each_way(
+    "fall_risk.two_sedating",
+    "intermediate",
+    "Two or more medicines that make drowsy or unsteady",
+    "wfg2022",
+    "project",
+)
+_FRAME = _each_way("fall_risk.frame", "intermediate", "Walks with a frame indoors", "project")
+
+
+def _by_aid(facts: Facts) -> Criterion:
+    mobility = facts.person.mobility
+    return _FRAME[None if mobility is None else mobility == "frame"]
+
+
+#: Row 3a: slower than either is low function; the gait limit is a project choice.
+LOW_UP_AND_GO_S, LOW_GAIT_M_S, LOW_SPPB = 15, 0.6, 8
+#: Where none of the tests of low function is known, drafted as low function from this age.
+LOW_FUNCTION_AGE = 75
+_OF_FUNCTION = ("up_and_go_s", "walk_4m_s", "five_stands_s", "chair_stands_30s")
+
+
+def low_function(tests: TestsOnDay, age: int) -> Risk:
+    """Return whether function is low, "yes", "no" or "unknown", and how it is drafted."""
+    criteria = _of_function(tests)
+    if any(c.met for c in criteria):
+        return Risk(level="yes", drafted_as="yes", criteria=criteria)
+    if tests.known(*_OF_FUNCTION):
+        return Risk(level="no", drafted_as="no", criteria=criteria)
+    drafted = "yes" if age >= LOW_FUNCTION_AGE else "no"
+    return Risk(level="unknown", drafted_as=drafted, criteria=criteria)
+
+
+def _function(code: str, text: str) -> _EachWay:
+    return _each_way(f"low_function.{code}", "yes", text, "uk2022", "ewgsop2", "project")
+
+
+_SPPB = _function("sppb", "SPPB 8 or less")
+_UP_AND_GO = _function("up_and_go", "Timed Up and Go over 15 s")
+_GAIT = _function("gait", "Gait of 0.6 m/s or slower")
+_STANDS = _function("stands", "No chair stand in 30 s")
+_UNABLE = _function("unable", "Timed Up and Go, walk or chair stands not possible")
+
+
+def _of_function(tests: TestsOnDay) -> tuple[Criterion, ...]:
+    read, gait = tests.read, gait_m_s(tests.read)
+    stands = read.chair_stands_30s
+    return (
+        _SPPB[None if tests.sppb is None else tests.sppb <= LOW_SPPB],
+        _UP_AND_GO[_more(read.up_and_go_s, LOW_UP_AND_GO_S)],
+        _GAIT[None if gait is None else gait <= LOW_GAIT_M_S],
+        _STANDS[None if stands is None else stands == 0],
+        _UNABLE[tests.unable(*_OF_FUNCTION)],
+    )
+
+
+def _more(value: float | None, limit: float) -> bool | None:
+    return None if value is None else value > limit

@@ -2,15 +2,16 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+import datetime as dt
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from enum import StrEnum
-from functools import reduce
+from functools import cached_property, reduce
 
-from patients.facts import Facts
-from safety.findings import Finding, Level, Limits, Modality
-from safety.rules.book import RULES
-from safety.rules.rule import Rule
+from patients.facts.declared import Facts
+from safety.findings import ALL, NOTHING_ASKED, Finding, Level, Limits, Modality
+from safety.rules.all_rules import RULES
+from safety.rules.index import Index
 from safety.situation import Situation, situation
 
 
@@ -36,7 +37,7 @@ class Screen:
 
     def about(self, modality: Modality) -> tuple[Finding, ...]:
         """Return the findings about one modality or about all, most serious first."""
-        return tuple(f for f in self.findings if modality in f.modalities)
+        return tuple(f for f in self.findings if f.about in (ALL, modality))
 
     def status(self, modality: Modality) -> Status:
         """Return where a modality stands before equipment and time are looked at."""
@@ -47,20 +48,41 @@ class Screen:
 
     def limits(self, modality: Modality) -> Limits:
         """Return the tightest limits that the findings ask of a modality's dose."""
-        return reduce(Limits.tightest, (f.limits for f in self.about(modality)), Limits())
+        return self._limits[modality]
+
+    @cached_property
+    def _limits(self) -> Mapping[Modality, Limits]:
+        return {
+            modality: reduce(
+                Limits.tightest,
+                (f.limits for f in self.about(modality) if f.limits is not NOTHING_ASKED),
+                NOTHING_ASKED,
+            )
+            for modality in Modality
+        }
+
+    def until(self, modality: Modality) -> dt.date | None:
+        """Return the earliest last day of the clearances that a modality needs (row 22b)."""
+        return min((f.until for f in self.about(modality) if f.until), default=None)
+
+    @property
+    def spine_spared(self) -> tuple[str, ...]:
+        """Return the subjects of the rules that spare the spine (row 5a)."""
+        found = (f for f in self.findings if f.limits.spare_spine)
+        return tuple(dict.fromkeys(f.rule.removesuffix(f".{f.about}") for f in found))
 
 
-def screen(
-    facts: Facts, rules: Iterable[Rule] = RULES, lifted: frozenset[str] = frozenset()
-) -> Screen:
-    """Screen a person: every rule looks, unknown is never read as no.
+_BOOK = Index.of(RULES)
+
+
+def screen(facts: Facts, lifted: frozenset[str] = frozenset()) -> Screen:
+    """Screen a person: every rule looks whose facts are no plain no; unknown is never read as no.
 
     `lifted` holds the codes of rules that a review with no trouble has lifted; only rules
     that say so can be lifted in this way.
     """
     seen = situation(facts)
-    looked = (rule.look(seen, lifted=rule.code in lifted) for rule in rules)
-    return Screen(situation=seen, findings=most_serious_first(f for f in looked if f is not None))
+    return Screen(situation=seen, findings=most_serious_first(_BOOK.look(seen, lifted)))
 
 
 def most_serious_first(findings: Iterable[Finding]) -> tuple[Finding, ...]:
@@ -68,10 +90,10 @@ def most_serious_first(findings: Iterable[Finding]) -> tuple[Finding, ...]:
     return tuple(sorted(findings, key=_seriousness))
 
 
-_ORDER = tuple(Level)
+_ORDER = {level: place for place, level in enumerate(Level)}
 
 
 def _seriousness(finding: Finding) -> tuple[bool, bool, bool, int]:
     """Most serious first: what stops everything, then by level; what is cleared last."""
     stops = finding.blocks and finding.level is Level.REFER
-    return (finding.cleared, not stops, not finding.same_day, _ORDER.index(finding.level))
+    return (finding.cleared, not stops, not finding.same_day, _ORDER[finding.level])

@@ -7,6 +7,7 @@ that it is known from memory and is to be confirmed before anyone relies on it.
 from __future__ import annotations
 
 from dataclasses import dataclass
+from functools import cache
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -77,6 +78,22 @@ SOURCES = {
             "PMC6422949",
         ),
         _source(
+            "espen2014",
+            "Deutz and others, protein intake and exercise with ageing: ESPEN expert group",
+            "Clin Nutr 2014; 33: 929, doi 10.1016/j.clnu.2014.04.007",
+        ),
+        _source(
+            "iom2011",
+            "Institute of Medicine, dietary reference intakes for calcium and vitamin D, 2011",
+            "Tables of the allowances as several public pages give them",
+        ),
+        _source(
+            "canada2023",
+            "Morin and others, osteoporosis and fracture prevention in Canada, 2023 update",
+            "CMAJ 2023, PMC10610956",
+            checked=False,
+        ),
+        _source(
             "wfg2022",
             "World guidelines for falls prevention and management for older adults",
             "Age Ageing 2022, doi 10.1093/ageing/afac205; severe fall, PMC9523684",
@@ -99,12 +116,12 @@ SOURCES = {
         _source(
             "bp819",
             "Clinical reference on osteoporotic spinal compression fracture",
-            "Topic 819, library copy",
+            "BMJ Best Practice, topic 819",
         ),
         _source(
             "prt",
             "Contraindications to progressive resistance training in older adults",
-            "Diabetes Care, table 4, markup 27132",
+            "Diabetes Care, table 4 (Fiatarone Singh)",
         ),
         _source("rt_bp", "Contraindications to resistance training, table 1", "PMC10959113"),
         _source(
@@ -174,6 +191,18 @@ SOURCES = {
             "Dalsky and others 1988; Winters and Snow",
         ),
         _source(
+            "nhs_retention",
+            "NHS Records Management Code of Practice: most health records are kept 8 years after "
+            "the last treatment",
+            "As given on a page for patients in England",
+        ),
+        _source(
+            "us_retention",
+            "Rules of the states of the USA on patient records, often 7 to 10 years; the federal "
+            "privacy rule sets no time",
+            "As given in a summary",
+        ),
+        _source(
             "orthostatic",
             "Orthostatic fall in pressure: 20 systolic or 10 diastolic within 3 minutes",
             "As given in a clinical summary",
@@ -187,17 +216,123 @@ SOURCES = {
         _source(
             "robling2001",
             "Robling and others, recovery periods restore mechanosensitivity to loaded bone (rats)",
-            "J Exp Biol 2001;204:3389 (volume and page from memory), abstract",
+            "J Exp Biol 2001;204:3389, abstract",
+        ),
+        _source(
+            "rubin2003",
+            "Rubin and others, transmission of vertical vibration to hip and spine",
+            "Spine 2003;28:2621",
+        ),
+        _source(
+            "gusi2006",
+            "Gusi and others, side-alternating vibration and walking after menopause",
+            "BMC Musculoskelet Disord 2006;7:92",
+        ),
+        _source(
+            "von_stengel2011",
+            "von Stengel and others, vertical and side-alternating plates in older women",
+            "Med Sci Sports Exerc 2011;43(6)",
+        ),
+        _source(
+            "cheung2007",
+            "Cheung and others, side-alternating vibration and balance of older women",
+            "Arch Phys Med Rehabil 2007;88:852",
+        ),
+        _source(
+            "verschueren2004",
+            "Verschueren and others, hip density and strength after menopause on a plate",
+            "J Bone Miner Res 2004;19:352",
+            checked=False,
+        ),
+        _source(
+            "camacho2019",
+            "Camacho-Cardenosa and others, vibration in older adults",
+            "Front Physiol 2019;10:1122",
+        ),
+        _source(
+            "leung2014",
+            "Leung and others, low-magnitude vibration and falls in older women",
+            "Osteoporos Int 2014;25:1785",
+        ),
+        _source(
+            "kiel2015",
+            "Kiel and others, low-magnitude vibration in older adults",
+            "J Bone Miner Res 2015;30:1319",
+        ),
+        _source(
+            "lai2013",
+            "Lai and others, vertical vibration and spine density after menopause",
+            "Clin Interv Aging 2013;8:1603",
+        ),
+        _source(
+            "kemmler2006",
+            "Kemmler and others, one-repetition maximum of trained women after menopause",
+            "J Strength Cond Res 2006;20:838",
+        ),
+        _source("epley", "Epley's equation, as public code prints it"),
+        _source("brzycki", "Brzycki's equation, as public code prints it"),
+        _source("brzycki_linear", "Brzycki's equation, decimal form"),
+        _source("lander", "Lander's equation, as public code prints it"),
+        _source("lombardi", "Lombardi's equation, as public code prints it"),
+        _source("o_conner", "O'Conner's equation, as public code prints it"),
+        _source("mayhew", "Mayhew's equation, as public code prints it"),
+        _source("wathan", "Wathan's equation, as a public page prints it"),
+        _source(
+            "older2024",
+            "One-repetition maximum of trained older adults, an equation a lift",
+            "Sports 2024;12:233",
+        ),
+        _source(
+            "knutzen1999",
+            "Knutzen and others, six older one-repetition equations",
+            "J Strength Cond Res 1999",
         ),
         _source(
             "gap2013",
             "Kemmler and others, training frequency and density over 12 years",
             "2013, thieme s-0038-1630099",
         ),
+        _source(
+            "ewgsop2",
+            "Revised European consensus on sarcopenia (EWGSOP2)",
+            "Age Ageing 2019",
+            checked=False,
+        ),
+        _source(
+            "denosumab_rebound",
+            "Vertebral fractures after denosumab was stopped; European position statement",
+            checked=False,
+        ),
+        _source(
+            "hormone_blocking",
+            "Bone loss under aromatase inhibitors and androgen deprivation",
+            checked=False,
+        ),
+        _source(
+            "atypical_femur",
+            "Atypical fractures of the femur, task force of the bone research society",
+            checked=False,
+        ),
+        _source(
+            "low_energy",
+            "Consensus on low energy availability in athletes",
+            checked=False,
+        ),
+        _source(
+            "head_injury",
+            "Guidance on head injury in people on blood thinners",
+            checked=False,
+        ),
+        _source(
+            "dcb0129",
+            "DCB0129 (England), clinical risk management: words for severity, five by five matrix",
+            "As given on a vendor's page (skillmds.dev, dcb0129-hazard-log)",
+        ),
     )
 }
 
 
+@cache
 def cite(*keys: str) -> tuple[str, ...]:
     """Return the sources of these keys, each in one line."""
     return tuple(SOURCES[key].text for key in keys)

@@ -1,16 +1,16 @@
 from django.urls import URLPattern, path
 
-from safety import views, views_risk
+from safety.views import risk, screen
 
 app_name = "safety"
 urlpatterns: list[URLPattern] = [
-    path("rulebook/", views.rulebook, name="rulebook"),
-    path("patients/<int:patient_id>/screen/", views.screen, name="screen"),
-    path("patients/<int:patient_id>/screen/clearance/", views.clearance_add, name="clearance_add"),
+    path("rulebook/", screen.rulebook, name="rulebook"),
+    path("patients/<int:patient_id>/screen/", screen.screen, name="screen"),
+    path("patients/<int:patient_id>/screen/clearance/", screen.clearance_add, name="clearance_add"),
     path(
         "patients/<int:patient_id>/screen/clearance/<int:row_id>/withdraw/",
-        views.clearance_withdraw,
+        screen.clearance_withdraw,
         name="clearance_withdraw",
     ),
-    path("patients/<int:patient_id>/risk/", views_risk.risk, name="risk"),
+    path("patients/<int:patient_id>/risk/", risk.risk, name="risk"),
 ]

@@ -6,26 +6,16 @@ from collections.abc import Mapping
 from types import MappingProxyType
 from typing import Any
 
-from patients import codes
-from patients.asking import Kind, asks
-from patients.density import T_AGE_MEN, T_AGE_WOMEN_MENOPAUSE_UNKNOWN
-from patients.facts import Facts
-from patients.overview import day_text
-from patients.units import show_number
-from safety.findings import ALL, Level, Limits, Modality
+from patients.facts import codes
+from patients.facts.declared import Facts
+from patients.facts.in_words import day_text
+from patients.facts.question import Kind, asks
+from patients.facts.units import show_number
+from patients.measured.density import T_AGE_MEN, T_AGE_WOMEN_MENOPAUSE_UNKNOWN
+from safety.findings import Level, Limits
 from safety.rules.rule import Rule
 from safety.situation import Situation
 
-MODALITY_WORDS = MappingProxyType(
-    {
-        Modality.PLATE: "Vibration plate",
-        Modality.RESISTANCE: "Resistance",
-        Modality.IMPACT: "Impact",
-        Modality.BALANCE: "Balance",
-        Modality.POSTURE: "Posture",
-        ALL: "The whole program",
-    }
-)
 LEVEL_WORDS = MappingProxyType(
     {
         Level.CONTRAINDICATED: "Contraindicated",
@@ -90,7 +80,7 @@ def fact_words(path: str) -> str:
             words = before.removesuffix(": ")
             continue
         ask = next(ask for ask in asks(of).values() if ask.key == key)
-        words = f"{before}{ask.question.lower()}" if before else ask.question
+        words = f"{before}{codes.in_a_line(ask.question)}" if before else ask.question
         of = ask.of or of
         labels = ask.choices or {} if ask.kind is Kind.ANSWERS else {}
     return words
@@ -118,16 +108,27 @@ def density_words(s: Situation) -> str:
     return f"{score} at the {codes.SCAN_SITES[found.site]}, {day_text(found.scan.date)}"
 
 
+def next_dose_words(s: Situation) -> str:
+    """Return when the next dose of denosumab is due, by its month; nothing where none is."""
+    due = s.next_dose_due
+    return f"Denosumab: next dose due in {due:%B %Y}." if due else ""
+
+
 def limits_words(limits: Limits) -> tuple[str, ...]:
     """Return what findings ask of a dose, each in words."""
     asked = (
         (limits.plate_start_dose, "start dose only"),
         (limits.percent_1rm is not None, f"at most {limits.percent_1rm or 0:g} % of 1RM"),
+        (limits.least_could_lift is not None, f"could-lift {limits.least_could_lift or 0} or more"),
         (limits.reps_in_reserve is not None, f"{limits.reps_in_reserve or 0:g} in reserve"),
         (limits.impact_bw is not None, f"to {limits.impact_bw or 0:g} body weights"),
         (limits.group_c, "form before load"),
         (limits.near_support, "within reach of support"),
         (limits.spare_spine, "spine not bent or twisted under load"),
+        (limits.no_arching, "spine not arched"),
+        (limits.no_arms, "nothing that uses an arm"),
+        (limits.no_toe_stands, "no standing on toes"),
+        (limits.hands_on_support, "hands on support"),
         (limits.no_held_breath, "no held breath"),
     )
     return tuple(words for holds, words in asked if holds)

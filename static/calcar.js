@@ -1,6 +1,9 @@
 // Every page works without this script; it only takes some slips away.
 "use strict";
 
+// What is wrong is read first, wherever it stands on the page; the mark autofocus does the same.
+addEventListener("load", () => document.querySelector(".error-summary")?.focus());
+
 // Scrolling the page must not change the number field that happens to have the focus.
 document.addEventListener("wheel", (event) => {
   const field = document.activeElement;
@@ -40,25 +43,51 @@ function setButtons(form, sending) {
   if (told) told.textContent = sending ? told.dataset.whileSending : "";
 }
 
-// Two minutes before an idle session ends, say so and offer to stay.
+// Two minutes before the session ends, say so and offer to stay. Other tabs share the session and
+// may keep it alive, so that this one asks the server how long is left before it says anything.
 const WARN_BEFORE_S = 120;
-const idle = Number(document.body.dataset.idleS);
 const notice = document.getElementById("idle-notice");
-let lastRequest = Date.now();
-document.addEventListener("htmx:afterRequest", (event) => {
-  const status = event.detail.xhr.status;
-  if (status === 401) lastRequest = 0;
-  else if (status) lastRequest = Date.now();
-  if (idle && notice) tell();
-});
+let endsAt = Date.now() + Number(document.body.dataset.idleS) * 1000;
+let asking = false;
 
-if (idle && notice) setInterval(tell, 5000);
+document.addEventListener("htmx:afterRequest", (event) => {
+  if (event.detail.xhr.status && notice) ask();
+});
+// A tab that slept, or was in the background, asks as soon as it is looked at.
+document.addEventListener("visibilitychange", () => { if (!document.hidden && notice) look(); });
+if (notice) setInterval(look, 5000);
+
+function look() {
+  if (leftS() <= WARN_BEFORE_S) ask();
+}
+
+function leftS() {
+  return (endsAt - Date.now()) / 1000;
+}
+
+async function ask() {
+  if (asking) return;
+  asking = true;
+  try {
+    const answer = await fetch(notice.dataset.timeLeft, { redirect: "error" });
+    if (!answer.ok) return;
+    endsAt = Date.now() + (await answer.json()).left_s * 1000;
+    tell();
+  } catch {
+    // Not reached: nothing is known, so that nothing is said; it asks again.
+  } finally {
+    asking = false;
+  }
+}
 
 function tell() {
-  const leftS = idle - (Date.now() - lastRequest) / 1000;
-  if (leftS > WARN_BEFORE_S) notice.replaceChildren();
-  else if (leftS <= 0) notice.textContent = "You are signed out. What is typed here can still be kept: send the form and follow the page that comes.";
-  else if (!notice.firstChild) notice.append("You will soon be signed out. ", stayButton());
+  const left = leftS();
+  const state = left > WARN_BEFORE_S ? "" : left > 0 ? "soon" : "out";
+  if (notice.dataset.told === state) return;
+  notice.dataset.told = state;
+  notice.replaceChildren();
+  if (state === "out") notice.textContent = "You are signed out. What is typed here can still be kept: send the form and follow the page that comes.";
+  if (state === "soon") notice.append("You will soon be signed out. ", stayButton());
 }
 
 function stayButton() {
@@ -68,9 +97,7 @@ function stayButton() {
   button.textContent = "Stay signed in";
   button.addEventListener("click", async () => {
     const answer = await fetch(notice.dataset.stay, { redirect: "error" });
-    if (!answer.ok) return;
-    lastRequest = Date.now();
-    notice.replaceChildren();
+    if (answer.ok) ask();
   });
   return button;
 }

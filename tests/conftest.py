@@ -1,22 +1,46 @@
 """What all tests share: no way out to a network, the same random cases each run, people."""
 
+import datetime as dt
 import gc
 import importlib
 import socket
+import sys
 from collections.abc import Iterator
+from contextlib import contextmanager
 from pathlib import Path
+from unittest import mock
+from uuid import uuid4
 
 import django.db.backends.sqlite3.base  # noqa: F401 — needed before its operations
 import hypothesis
 import pytest
+import pytest_django
+from django.conf import settings
 from django.contrib.auth.models import User
+from django.db import transaction
+from django.db.backends.base.base import BaseDatabaseWrapper
+from django.db.backends.base.operations import BaseDatabaseOperations as BaseOperations
 from django.db.backends.sqlite3.operations import DatabaseOperations
 from django.template.base import Template
 from django.test import Client
+from django.utils import timezone
 
+import _setup
+from patients.models.patient import Patient
+from patients.staff.rights import Role
+from patients.views.form_marks import house_mark, mark_of
+from tests.staff import give_roles
+
+#: Of the anchors of the record (programs.actions.anchors, which no test's start need load).
+FILE = "record_anchors.txt"
 OUTPUT = Path(__file__).parent / "output"
 MARKED_FOLDERS = ("browser", "rendered")
 TAKE_LONG = ("browser", "rendered", "slow")
+NEVER_COUNTED = ("browser", "slow")
+OURS = ("patients.", "safety.", "programs.")
+#: Whether the test before this one was counted.
+COUNTED = pytest.StashKey[bool]()
+SELDOM_COUNTED = (*TAKE_LONG, "long")
 LOOPBACK = ("127.0.0.1", "::1", "localhost", None, "")
 
 #: How the served app renders; the tests' own way keeps a copy of each context.
@@ -28,6 +52,20 @@ hypothesis.settings.load_profile("calcar")
 
 class WayOut(AssertionError):
     """Something under test tried to reach another machine."""
+
+
+def pytest_addoption(parser: pytest.Parser) -> None:
+    """Take the counts of the long runs, and whether pictures of the pages are wanted."""
+    parser.addoption("--people", type=int, default=6, help="people of a simulated year")
+    parser.addoption("--posts", type=int, default=300, help="bad forms that are posted")
+    parser.addoption(
+        "--turns", type=int, default=1, help="turns in which hostile texts change place"
+    )
+    parser.addoption("--restores", type=int, default=4, help="restores rehearsed in a row")
+    told = "kill each action at each statement, not at some"
+    parser.addoption("--every-kill", action="store_true", help=told)
+    told = "save each page that is looked at, at each width, in tests/output"
+    parser.addoption("--pictures", action="store_true", help=told)
 
 
 @pytest.hookimpl(tryfirst=True)
@@ -47,13 +85,38 @@ def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:
         for folder in MARKED_FOLDERS:
             if folder in item.path.parts:
                 item.add_marker(folder)
-        # Thousands of examples, or a browser, take three times as long when each line is
-        # counted; the short tests alone are held to full coverage.
-        if item.get_closest_marker("slow") or item.get_closest_marker("browser"):
+        if _asks_for_rows(item) and "models" in item.path.parts:
+            item.add_marker("database")
+        # On PostgreSQL ./check reads no file but these.
+        if item.get_closest_marker("database") and not _setup.is_decided_by_database(item.path):
+            raise pytest.UsageError(f"{item.path} does not say in its text: mark.database")
+        # Counting each line doubles what a test takes, or more. The short tests are held to full
+        # coverage, and of those that take long the few files that say so.
+        left_out = NEVER_COUNTED if item.get_closest_marker("counted") else SELDOM_COUNTED
+        if any(map(item.get_closest_marker, left_out)):
             item.add_marker("no_cover")
     # Files that take long first: of two processes, neither then works alone at the end.
-    long = {item.path for item in items if any(map(item.get_closest_marker, TAKE_LONG))}
-    items.sort(key=lambda item: item.path not in long)
+    long = [{item.path for item in items if any(map(item.get_closest_marker, marks))}
+            for marks in (TAKE_LONG, ("long",))]  # fmt: skip
+    items.sort(key=lambda item: [item.path not in one for one in long])
+
+
+@pytest.hookimpl(tryfirst=True)
+def pytest_runtest_setup(item: pytest.Item) -> None:
+    """Let no counted test find remembered what an uncounted one before it has worked out."""
+    counted = item.get_closest_marker("no_cover") is None
+    if counted and not item.config.stash.get(COUNTED, False):
+        for name, module in [*sys.modules.items()]:
+            if name.startswith(OURS):
+                for held in vars(module).values():
+                    if hasattr(held, "cache_clear") and hasattr(held, "__wrapped__"):
+                        held.cache_clear()
+    item.config.stash[COUNTED] = counted
+
+
+def _asks_for_rows(item: pytest.Item) -> bool:
+    asked = {"db", "transactional_db"} & {*getattr(item, "fixturenames", ())}
+    return bool(asked or item.get_closest_marker("django_db"))
 
 
 def pytest_collection_finish() -> None:
@@ -63,6 +126,17 @@ def pytest_collection_finish() -> None:
 
 
 @pytest.fixture(autouse=True, scope="session")
+def set_up_once(django_test_environment: None) -> Iterator[None]:
+    """Set up what all tests share: in one fixture, for each of them asks for each such one."""
+    # Let no page first be imported while a test has put something else in a place it reads.
+    importlib.import_module("config.urls")
+    # Keep no copy of the context of each template and widget, which no test asks for.
+    Template._render = RENDER
+    with no_way_out(), emptied_between_tests():
+        yield
+
+
+@contextmanager
 def no_way_out() -> Iterator[None]:
     """Refuse every connection and look-up but those of this machine."""
     connect, connect_ex, look_up = (
@@ -95,40 +169,51 @@ def no_way_out() -> Iterator[None]:
         yield
 
 
-@pytest.fixture(autouse=True, scope="session")
-def emptied_between_tests() -> Iterator[None]:
-    """Let a test that commits be emptied afterwards on SQLite, kept rows included.
+def begin_a_life(connection: BaseDatabaseWrapper) -> None:
+    """Give an emptied database what a migration gave it: else the next page would write it."""
+    life = [uuid4().hex, timezone.now().isoformat(sep=" ")]
+    with connection.cursor() as cursor:
+        cursor.execute("INSERT INTO patients_databaselife (uuid, since) VALUES (%s, %s)", life)
 
-    The database itself refuses to delete what is kept for good, and emptying a table there is
-    a delete. The refusals are set aside for the emptying alone and put back at once.
+
+@contextmanager
+def emptied_between_tests() -> Iterator[None]:
+    """Let a test that commits be emptied afterwards, kept rows included.
+
+    The database itself refuses to delete what is kept for good, and to empty its tables. The
+    refusals are set aside for the emptying alone and put back at once.
     """
-    empty = DatabaseOperations.execute_sql_flush
+    empty, empty_there = DatabaseOperations.execute_sql_flush, BaseOperations.execute_sql_flush
 
     def set_aside(self: DatabaseOperations, sql_list: list[str]) -> None:
         with self.connection.cursor() as cursor:
-            cursor.execute("SELECT name, sql FROM sqlite_master WHERE type = 'trigger'")
+            refusing = "type = 'trigger' AND name GLOB '*_no_*'"
+            cursor.execute(f"SELECT name, sql FROM sqlite_master WHERE {refusing}")
             triggers = cursor.fetchall()
             for name, _ in triggers:
                 cursor.execute(f"DROP TRIGGER {name}")
             empty(self, sql_list)
             for _, sql in triggers:
                 cursor.execute(sql)
+        begin_a_life(self.connection)
+
+    def set_aside_there(self: BaseOperations, sql_list: list[str]) -> None:
+        if self.connection.vendor != "postgresql":
+            return empty_there(self, sql_list)
+        role = "SET LOCAL session_replication_role = replica"
+        empty_there(self, [role, *sql_list])
+        return begin_a_life(self.connection)
 
     with pytest.MonkeyPatch.context() as patch:
+        patch.setattr(BaseOperations, "execute_sql_flush", set_aside_there)
         patch.setattr(DatabaseOperations, "execute_sql_flush", set_aside)
         yield
 
 
-@pytest.fixture(autouse=True, scope="session")
-def render_as_served(django_test_environment: None) -> None:
-    """Keep no copy of the context of each template and widget, which no test asks for."""
-    Template._render = RENDER
-
-
-@pytest.fixture(autouse=True, scope="session")
-def every_page_imported(django_test_environment: None) -> None:
-    """Let no page first be imported while a test has put something else in a place it reads."""
-    importlib.import_module("config.urls")
+@pytest.fixture(autouse=True)
+def no_anchors_of_others() -> None:
+    """Begin without the anchors of another test's record."""
+    (Path(settings.STATE_DIR) / FILE).unlink(missing_ok=True)
 
 
 @pytest.fixture(scope="session")
@@ -144,9 +229,51 @@ PASSWORD = "plain grey tramline"
 @pytest.fixture
 def clinician(db: None) -> User:
     """A person who may do everything. The password is PASSWORD."""
-    return User.objects.create_superuser(
+    return _clinician()
+
+
+def _clinician() -> User:
+    made = User.objects.create_superuser(
         username="m.ferro", password=PASSWORD, first_name="Marta Ferro"
     )
+    give_roles(made, Role.CLINICIAN, Role.KEEPER)
+    return made
+
+
+@pytest.fixture(scope="module")
+def clinician_of_this_file(
+    django_db_setup: None, django_db_blocker: pytest_django.DjangoDbBlocker
+) -> Iterator[User]:
+    """The same, once for all tests of a file, as is what fixtures of the file write after it.
+
+    Each test takes back what it writes itself, and reads anew what it is given: a row in memory
+    is not taken back. Not for files that commit (transaction=True).
+    """
+    whole = transaction.atomic()
+    # Neither is it for an action that wants to be the outermost.
+    whole._from_testcase = True  # type: ignore[attr-defined]
+    with django_db_blocker.unblock(), whole:
+        yield _clinician()
+        transaction.set_rollback(True)
+
+
+class MarkedClient(Client):
+    """Sends the marks of a page: of the person whose number a test gives, of this life."""
+
+    def post(self, path: str, data: object = None, *args: object, **more: object) -> object:  # type: ignore[override]
+        """Post; a number that nobody has is sent as it is."""
+        if isinstance(data, dict) and str(data.get("patient", "")).isdecimal():
+            her = Patient.objects.filter(pk=data["patient"]).first()
+            data = data | ({"patient": mark_of(her)} if her else {})
+        if data is None or (isinstance(data, dict) and "life" not in data):
+            data = (data or {}) | {"life": house_mark()}
+        return super().post(path, data, *args, **more)  # type: ignore[arg-type]
+
+
+@pytest.fixture
+def client() -> Client:
+    """Django's test client, whose forms are marked."""
+    return MarkedClient()
 
 
 @pytest.fixture
@@ -154,3 +281,11 @@ def signed_in(client: Client, clinician: User) -> Client:
     """Django's test client with the clinician signed in."""
     client.force_login(clinician)
     return client
+
+
+@pytest.fixture
+def on_the_first_day() -> Iterator[None]:
+    """Let it be the morning of 2 March 2026, on which the invented programs begin."""
+    now = dt.datetime(2026, 3, 2, 9, 30, tzinfo=dt.UTC)
+    with mock.patch.object(timezone, "now", return_value=now):
+        yield

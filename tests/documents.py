@@ -11,7 +11,7 @@ from typing import Any
 
 from hypothesis import strategies as st
 
-from patients import codes
+from patients.facts import codes
 from tests.people import steady_document
 
 AS_OF = dt.date(2026, 3, 2)
@@ -27,15 +27,17 @@ def rarely(usual: Any, *others: st.SearchStrategy[Any]) -> st.SearchStrategy[Any
     return st.one_of(*(st.just(usual) for _ in range(4 * len(others))), *others)
 
 
+def mostly_there(values: st.SearchStrategy[Any]) -> st.SearchStrategy[Any]:
+    """Return a strategy that is mostly one of the values, or else absent."""
+    return st.one_of(*(values for _ in range(12)), st.just(_ABSENT))
+
+
 def entry(
     always: dict[str, st.SearchStrategy[Any]],
     mostly: dict[str, st.SearchStrategy[Any]] | None = None,
 ) -> Documents:
     """Return an entry of which some keys are always there and the others mostly."""
-    often = {
-        key: st.one_of(*(values for _ in range(12)), st.just(_ABSENT))
-        for key, values in (mostly or {}).items()
-    }
+    often = {key: mostly_there(values) for key, values in (mostly or {}).items()}
     return st.fixed_dictionaries({**always, **often}).map(
         lambda whole: {key: value for key, value in whole.items() if value is not _ABSENT}
     )
@@ -58,20 +60,37 @@ def days_ago(most: int) -> st.SearchStrategy[str]:
     return days.map(lambda n: (AS_OF - dt.timedelta(days=n)).isoformat())
 
 
+#: How many signs of a date are told: mostly all, else those of the year, or year and month.
+_known = rarely(10, st.sampled_from([4, 7]))
+
+
+def told_ago(most: int) -> st.SearchStrategy[str]:
+    """Return the same, of which now and then only the year, or year and month, is told."""
+    return st.builds(
+        lambda day, known: day[:known], days_ago(most), rarely(10, st.sampled_from([4, 7]))
+    )
+
+
 answers = st.sampled_from(["no", "no", "no", "yes", "unknown"])
 ages = st.builds(
     lambda age, days: (AS_OF.replace(year=2026 - age) - dt.timedelta(days=days)).isoformat(),
-    st.one_of(st.sampled_from([44, 45, 49, 50, 54, 55, 59, 60, 79, 80]), st.integers(18, 104)),
+    st.one_of(
+        st.sampled_from([17, 18, 44, 45, 49, 50, 55, 56, 59, 60, 74, 75, 79, 80]),
+        st.integers(18, 104),
+    ),
     st.integers(0, 364),
 )
+births = st.builds(lambda day, known: day[:known], ages, _known)
 
 people: Documents = entry(
-    {"born": ages, "sex": st.sampled_from(["female", "female", "female", "male"])},
+    {"born": births, "sex": st.sampled_from(["female", "female", "female", "male"])},
     mostly={
+        "table_sex": rarely(_ABSENT, coded(codes.TABLE_SEXES)),
         "pregnant": rarely("no", answers),
         "menopause": rarely("after", coded(codes.MENOPAUSE), st.just("unknown")),
         "height_cm": tenths(140, 200),
         "weight_kg": rarely(62, tenths(25, 250)),
+        "mobility": rarely("independent", coded(codes.MOBILITY), st.just("unknown")),
         "earlier_heights": st.lists(
             entry({"date": days_ago(5000), "cm": tenths(140, 205)}), max_size=2
         ),
@@ -82,7 +101,7 @@ people: Documents = entry(
 def _taller_once(person: Document) -> Document:
     """Give most people a tallest height that agrees with their height today."""
     height = person.get("height_cm")
-    lost = len(person["born"]) + int(person["born"][-1])
+    lost = int(person["born"][3]) + int(person["born"][-1])
     return person if height is None else {**person, "tallest_height_cm": height + lost % 6}
 
 
@@ -94,16 +113,22 @@ def _scores(lowest: float) -> st.SearchStrategy[float]:
 scans = st.lists(
     entry(
         {"date": days_ago(3000), "site": coded(codes.SCAN_SITES)},
-        mostly={"t": _scores(-8), "z": _scores(-6), "bmd_g_cm2": st.just(0.7)},
+        mostly={
+            "t": _scores(-8),
+            "z": _scores(-6),
+            "bmd_g_cm2": st.just(0.7),
+            "vertebrae": st.just("L1-L4"),
+        },
     ),
     max_size=4,
 )
 some_fractures: Documents = entry(
     {"site": coded(codes.FRACTURE_SITES)},
     mostly={
-        "date": rarely("2019-05-01", days_ago(9000)),
+        "date": rarely("2019-05-01", told_ago(6000)),
         "low_trauma": answers,
         "healed": rarely("yes", answers),
+        "atypical": answers,
     },
 )
 falls: Documents = entry(
@@ -124,10 +149,10 @@ def _pressures(draw: st.DrawFn) -> list[int]:
 
 
 pressures = st.composite(_pressures)()
-function_tests: Documents = entry(
+_one_day_of_tests: Documents = entry(
     {},
     mostly={
-        "date": days_ago(60),
+        "date": rarely(AS_OF.isoformat(), days_ago(500)),
         "up_and_go_s": rarely(8.4, tenths(2, 60)),
         "chair_stands_30s": rarely(15, st.integers(0, 30)),
         "five_stands_s": rarely(10.2, tenths(2, 90)),
@@ -139,8 +164,14 @@ function_tests: Documents = entry(
         "grip_kg": rarely(25, tenths(0, 90)),
         "resting_bp": pressures,
         "standing_bp": pressures,
-        "unable": rarely([], st.lists(st.sampled_from(["tandem_s", "walk_4m_s", "grip_kg"]))),
+        "unable": rarely(
+            [],
+            st.lists(st.sampled_from(["side_by_side_s", "tandem_s", "walk_4m_s", "grip_kg"])),
+        ),
     },
+)
+function_tests: st.SearchStrategy[Any] = st.one_of(
+    _one_day_of_tests, _one_day_of_tests, st.lists(_one_day_of_tests, max_size=3)
 )
 
 
@@ -150,10 +181,16 @@ def clearances_of(*subjects: str) -> Documents:
         "modalities": st.lists(coded(codes.MODALITIES), min_size=1, unique=True),
         "by": st.sampled_from(["cardiologist", "eye doctor", "spine clinic", "surgeon"]),
         "on": days_ago(200),
-        "until": rarely("2026-08-10", st.sampled_from(["2026-03-01", "2026-03-02"])),
+        "until": rarely(
+            "2026-08-10", st.sampled_from(["2026-03-01", "2026-03-02", "2026-03-29", "2026-05-15"])
+        ),
+    }
+    says = {
+        "limits": rarely("as_precaution", coded(codes.CLEARANCE_LIMITS)),
+        "eye_specialist": answers,
     }
     named = {"for": st.sampled_from(subjects)} if subjects else {}
-    return entry({**base, **named}).map(_in_order)
+    return entry({**base, **named}, mostly=says).map(_in_order)
 
 
 def _in_order(clearance: Document) -> Document:
@@ -165,7 +202,7 @@ some_conditions: st.SearchStrategy[Any] = st.one_of(
     entry(
         {"answer": st.sampled_from(["yes", "yes", "no", "unknown"])},
         mostly={
-            "on": days_ago(2000),
+            "on": told_ago(2000),
             "degree": coded(codes.DEGREES),
             "cleared": clearances_of(),
         },
@@ -187,10 +224,20 @@ steroids = entry(
         "months": st.sampled_from([0, 2.9, 3, 12]),
     },
 )
+bone_medicines = entry(
+    {"answer": st.just("yes")},
+    mostly={
+        "kind": rarely("denosumab", coded(codes.BONE_MEDICINES)),
+        "since": told_ago(3000),
+        "last_dose_on": told_ago(400),
+        "stopped": answers,
+    },
+)
 medicines = st.builds(
-    lambda named, steroid: {**named, "glucocorticoid": steroid},
+    lambda named, steroid, bone: {**named, "glucocorticoid": steroid, "bone_medicine": bone},
     _answered(codes.MEDICINES, answers, 2),
     rarely("no", steroids, answers),
+    rarely("no", bone_medicines, answers),
 )
 spans = st.builds(
     lambda low, more, step: {"from": low, "to": low + more, "step": step},
@@ -242,57 +289,67 @@ lifts = st.lists(
             "kg": tenths(0.5, 500),
             "reps": st.integers(1, 60),
         },
-        mostly={"on": days_ago(400)},
+        mostly={"on": told_ago(400)},
     ),
     max_size=3,
 )
-_measured: Documents = entry(
-    {"format": st.just("facts/1"), "as_of": st.just(AS_OF.isoformat()), "person": people},
-    mostly={
-        "scans": scans,
-        "fractures": rarely([], st.lists(some_fractures, max_size=3)),
-        "spine_image": entry({"answer": rarely("yes", answers)}, mostly={"on": days_ago(1000)}),
-        "probability_10y": entry(
-            {},
-            mostly={
-                "major_percent": st.sampled_from([0, 9.9, 10, 19.9, 20, 29.9, 30, 100]),
-                "hip_percent": st.sampled_from([0, 2.9, 3, 4.4, 4.5, 100]),
-            },
-        ),
-        "falls": falls,
-        "tests": function_tests,
-        "clearances": st.lists(clearances_of(*codes.CLEARANCE_SUBJECTS), max_size=2),
-        "lifts": lifts,
-        "aims": st.lists(coded(codes.AIMS), unique=True),
-        "experience": entry({}, mostly={"impact": coded(codes.EXPERIENCE)}),
-        "resources": resources,
-    },
-)
-_answers: Documents = st.fixed_dictionaries(
-    {
-        "conditions": _answered(codes.CONDITIONS, some_conditions, 3),
-        "symptoms": _answered(codes.SYMPTOMS, rarely("no", answers), 1),
-        "medicines": medicines,
-    }
-)
-wild: Documents = st.builds(lambda one, other: {**one, **other}, _measured, _answers)
+#: The entries of a document, each drawn apart: those that are always there, and mostly.
+_always: dict[str, st.SearchStrategy[Any]] = {
+    "format": st.just("facts/1"),
+    "as_of": st.just(AS_OF.isoformat()),
+    "person": people,
+    "conditions": _answered(codes.CONDITIONS, some_conditions, 3),
+    "symptoms": _answered(codes.SYMPTOMS, rarely("no", answers), 1),
+    "medicines": medicines,
+}
+_mostly: dict[str, st.SearchStrategy[Any]] = {
+    "scans": scans,
+    "fractures": rarely([], st.lists(some_fractures, max_size=3)),
+    "spine_image": entry({"answer": rarely("yes", answers)}, mostly={"on": told_ago(1000)}),
+    "probability_10y": entry(
+        {},
+        mostly={
+            "major_percent": st.sampled_from([0, 9.9, 10, 19.9, 20, 29.9, 30, 100]),
+            "hip_percent": st.sampled_from([0, 2.9, 3, 4.4, 4.5, 100]),
+        },
+    ),
+    "falls": falls,
+    "tests": function_tests,
+    "clearances": st.lists(clearances_of(*codes.CLEARANCE_SUBJECTS), max_size=2),
+    "lifts": lifts,
+    "aims": st.lists(coded(codes.AIMS), unique=True),
+    "own_goal": st.sampled_from(["walk to the river", "carry my own bags, 2 at once"]),
+    "experience": entry(
+        {}, mostly=dict.fromkeys(("resistance", "impact"), coded(codes.EXPERIENCE))
+    ),
+    "resources": resources,
+}
+_often = {key: mostly_there(values) for key, values in _mostly.items()}
+_STEADY = sorted(steady_document())
 
 
-def _mixed(random: Document, kept: list[str]) -> Document:
-    """Return the random document with some entries those of the steady person, or absent."""
-    return {**random, **{key: steady_document()[key] for key in kept}}
+def _kept(draw: st.DrawFn) -> set[str]:
+    """Draw which entries are the steady person's: all but a few, or any."""
+    if draw(st.booleans()):
+        return {*draw(st.lists(st.sampled_from(_STEADY), unique=True))}
+    kept = list(_STEADY)
+    for _ in range(draw(st.integers(0, 6))):
+        kept.pop(draw(st.integers(0, len(kept) - 1)))
+    return {*kept}
+
+
+def _drawn(draw: st.DrawFn) -> Document:
+    """Draw the other entries alone: drawing costs more than the draft that is then looked at."""
+    kept, steady = _kept(draw), steady_document()
+    whole: Document = {key: steady[key] for key in _STEADY if key in kept}
+    for key, values in _always.items():
+        if key not in kept:
+            whole[key] = draw(values)
+    for key, values in _often.items():
+        if key not in kept and (value := draw(values)) is not _ABSENT:
+            whole[key] = value
+    return whole
 
 
 #: Everyone: from the steady person with one thing changed to somebody wholly at random.
-documents: Documents = st.builds(
-    _mixed,
-    wild,
-    st.one_of(
-        st.builds(
-            lambda keys, without: keys[: len(keys) - without],
-            st.permutations(sorted(steady_document())),
-            st.integers(0, 6),
-        ),
-        st.lists(st.sampled_from(sorted(steady_document())), unique=True),
-    ),
-)
+documents: Documents = st.composite(_drawn)()

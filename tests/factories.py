@@ -8,7 +8,10 @@ from decimal import Decimal
 import factory
 from django.contrib.auth.models import User
 
-from patients import models
+from patients.actions.finding import keep_findable
+from patients.models import patient as models
+from patients.staff.rights import Role
+from tests.staff import give_roles
 
 DAY = dt.date(2026, 3, 2)
 MOMENT = dt.datetime(2026, 3, 2, 10, 30, tzinfo=dt.UTC)
@@ -22,6 +25,12 @@ class UserFactory(factory.django.DjangoModelFactory):
     first_name = "Test"
     last_name = factory.Sequence(lambda n: f"Clinician {n}")
 
+    @classmethod
+    def _create(cls, model_class, *args, **kwargs):
+        user = super()._create(model_class, *args, **kwargs)
+        give_roles(user, Role.CLINICIAN)
+        return user
+
 
 class PatientFactory(factory.django.DjangoModelFactory):
     class Meta:
@@ -34,6 +43,12 @@ class PatientFactory(factory.django.DjangoModelFactory):
     record_number = factory.Sequence(lambda n: f"{n:06d}")
     created_by = factory.SubFactory(UserFactory)
     created_at = MOMENT
+
+    @classmethod
+    def _create(cls, model_class, *args, **kwargs):
+        patient = super()._create(model_class, *args, **kwargs)
+        keep_findable(patient)
+        return patient
 
 
 class MeasuredFactory(factory.django.DjangoModelFactory):

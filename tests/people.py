@@ -6,12 +6,14 @@ home and six days of fifty minutes: everything may be drafted.
 
 from __future__ import annotations
 
+import json
 from collections.abc import Mapping
 from copy import deepcopy
+from functools import lru_cache
 from typing import Any
 
-from patients.exchange import read
-from patients.facts import Facts
+from patients.facts.declared import Facts
+from patients.facts.document import read
 
 AS_OF = "2026-03-02"
 BORN = "1960-08-14"
@@ -27,6 +29,7 @@ _STEADY: dict[str, Any] = {
         "height_cm": 163,
         "weight_kg": 62,
         "tallest_height_cm": 164,
+        "mobility": "independent",
     },
     "scans": [
         {
@@ -129,7 +132,13 @@ def laid_over(document: Mapping[str, Any], changes: Mapping[str, Any]) -> dict[s
 
 def steady(**changes: Any) -> Facts:
     """Return her facts with changes laid over them; a test that errs in them fails here."""
-    return facts(steady_document(**changes))
+    return _steady(json.dumps(changes))
+
+
+@lru_cache(maxsize=1024)
+def _steady(changes: str) -> Facts:
+    """Many tests ask for the same person, whom nobody can change."""
+    return facts(steady_document(**json.loads(changes)))
 
 
 def facts(document: Mapping[str, Any]) -> Facts:
@@ -151,7 +160,11 @@ def fracture(site: str, date: str | None, **more: str) -> dict[str, Any]:
 
 
 def clearance(
-    *modalities: str, on: str = "2026-02-10", until: str = "2026-08-10", by: str = "clinic"
+    *modalities: str,
+    on: str = "2026-02-10",
+    until: str = "2026-08-10",
+    by: str = "clinic",
+    **says: str,
 ) -> dict[str, Any]:
     """Return a clearance, valid on the day of the assessment unless told otherwise."""
-    return {"modalities": list(modalities), "by": by, "on": on, "until": until}
+    return {"modalities": list(modalities), "by": by, "on": on, "until": until, **says}

@@ -1,0 +1,1 @@
+"""Forms in which facts are asked for, made from their declarations."""

@@ -5,17 +5,21 @@ No field is a number input: a mouse wheel over one would change what was typed.
 
 from __future__ import annotations
 
+import re
 from collections.abc import Callable, Mapping
 from typing import Any
 
 from django import forms
 
-from patients import units
-from patients.asking import Ask, Kind
-from patients.spans import Span, parse_span
+from patients.facts import units
+from patients.facts.partial_dates import Span, typed_span
+from patients.facts.question import Ask, Kind
+from patients.facts.typed_dates import parse_typed_day, parse_typed_span, span_words
 
 NOT_RECORDED = "not recorded"
 NONE = "none"
+#: What stands beside a date: one way to write it, of many.
+DATE_LIKE, SPAN_LIKE = "like 14 Mar 1959", "like 1959, Mar 1959 or 14 Mar 1959"
 #: Questions whose answer may be "none of these"; elsewhere nothing ticked is not recorded.
 MAY_BE_NONE = ("equipment",)
 
@@ -36,6 +40,10 @@ class TypedField(forms.CharField):
     def parse(self, text: str) -> Any:
         """Return the value in the text; raises units.Unreadable."""
         raise NotImplementedError
+
+    def reading(self, text: str) -> str:
+        """Return how a text was read, where that is worth saying beside it."""
+        return ""
 
     def to_python(self, value: Any) -> Any:
         """Return the parsed value, or None for an empty field."""
@@ -73,11 +81,18 @@ class NumberField(TypedField):
 
     def parse(self, text: str) -> float:
         """Return the number; raises Unreadable."""
-        value = _SIZES.get(self.unit, units.parse_number)(text)
+        size = _SIZES.get(self.unit)
+        value = size(text) if size else units.parse_typed_number(text, self.unit)
         rounded = units.round_half_away(value, self.decimals)
-        if rounded != value and not any(c.isalpha() for c in text):
+        if rounded != value and not (size and _names_a_unit(text)):
             raise units.NotANumber(_too_fine(self.decimals))
         return rounded
+
+    def reading(self, text: str) -> str:
+        """Return the size in the field's own unit, where another was typed."""
+        if self.unit not in _SIZES or not _names_a_unit(text):
+            return ""
+        return f"{units.show_number(self.parse(text), self.decimals)} {self.unit}"
 
     def prepare_value(self, value: Any) -> Any:
         """Return the text for a number."""
@@ -88,6 +103,10 @@ _SIZES: Mapping[str, Callable[[str], float]] = {
     "kg": units.parse_weight_kg,
     "cm": units.parse_height_cm,
 }
+
+
+def _names_a_unit(text: str) -> bool:
+    return any(not (c.isdigit() or c in " .,+-") for c in text)
 
 
 def _too_fine(decimals: int) -> str:
@@ -104,29 +123,50 @@ class WholeField(NumberField):
 
     def parse(self, text: str) -> int:
         """Return the number; raises Unreadable."""
-        return units.parse_whole(text)
+        return units.parse_typed_whole(text, self.unit)
+
+    def reading(self, text: str) -> str:
+        """Return nothing: a whole number is read as it stands."""
+        return ""
 
 
 class DateField(TypedField):
-    """A date, typed year first; the cleaned value is its ISO text."""
+    """A date in any order that has one reading; the cleaned value is its ISO text."""
 
     def __init__(self, **more: Any) -> None:
-        super().__init__(unit="year-month-day", **more)
+        super().__init__(unit=DATE_LIKE, **more)
 
     def parse(self, text: str) -> str:
         """Return the date as ISO text; raises Unreadable."""
-        return units.parse_date_text(text).isoformat()
+        return parse_typed_day(text).isoformat()
+
+    def reading(self, text: str) -> str:
+        """Return the date in words."""
+        return span_words(parse_typed_span(text))
 
 
 class SpanField(TypedField):
     """A date of which perhaps only the month or the year is known; its value is the span."""
 
     def __init__(self, **more: Any) -> None:
-        super().__init__(unit="year, or year-month, or year-month-day", **more)
+        super().__init__(unit=SPAN_LIKE, **more)
 
     def parse(self, text: str) -> Span:
         """Return the span; raises Unreadable."""
-        return parse_span(text)
+        return parse_typed_span(text)
+
+    def reading(self, text: str) -> str:
+        """Return the date in words."""
+        return span_words(parse_typed_span(text))
+
+
+class ToldField(SpanField):
+    """The same, for an answer that is kept as it was told; its value is the text."""
+
+    def parse(self, text: str) -> str:  # type: ignore[override]
+        """Return the date as it was told; raises Unreadable."""
+        span = parse_typed_span(text)
+        return typed_span(span.first, span.known)
 
 
 class PressureField(TypedField):
@@ -142,17 +182,23 @@ class PressureField(TypedField):
 
 
 class NumbersField(TypedField):
-    """Numbers with a space between, like 1 2 4.
+    """Numbers with something between, like 1 2 4, 1/2/4 or 1, 2, 4.
 
     "1,2" may be one number or two, so a comma between figures is refused.
     """
 
     def parse(self, text: str) -> list[float]:
         """Return the numbers; raises Unreadable."""
-        words = text.replace(";", " ").replace(", ", " ").split()
-        if any("," in word for word in words):
+        bare = text.lower().replace(self.unit.lower(), " ") if self.unit else text
+        words = re.sub(r"[;/]|, | and ", " ", bare).split()
+        if not words or any("," in word for word in words):
             raise units.NotANumber("Write them with spaces between and points, like 1 1.5 2.")
         return [units.parse_number(word) for word in words]
+
+    def reading(self, text: str) -> str:
+        """Return the list as it was read."""
+        found = self.parse(text)
+        return f"{len(found)} settings: {', '.join(f'{n:g}' for n in found)}"
 
     def prepare_value(self, value: Any) -> Any:
         """Return the text for the numbers."""
@@ -193,6 +239,10 @@ class CodesField(forms.MultipleChoiceField):
             raise forms.ValidationError("Untick “none of these”, or all the others.")
         return [] if NONE in ticked else ticked or None
 
+    def bound_data(self, data: Any, initial: Any) -> Any:
+        """Return what was sent; nothing ticked is not "none of these"."""
+        return data or None
+
     def prepare_value(self, value: Any) -> Any:
         """Return what is ticked."""
         return [NONE] if value == [] else value
@@ -216,6 +266,8 @@ def field_for(ask: Ask) -> forms.Field:
             return YesNoField(**words)
         case Kind.DATE:
             return DateField(**words)
+        case Kind.TOLD:
+            return ToldField(**words)
         case _:
             return _TYPED[ask.kind](unit=ask.unit, **words)
 

@@ -5,10 +5,10 @@ from __future__ import annotations
 import datetime as dt
 from typing import Any
 
-from patients import codes
+from patients.actions.scanners import MarkerFigures
+from patients.facts import codes
 from patients.forms.fields import DateField, NumberField, OneCodeField, TextField
 from patients.forms.scanners import PlainForm
-from patients.measuring.actions import MarkerFigures
 
 #: Believable percent, both ends inside (project choice, for the clinic to confirm).
 BELIEVABLE = {
@@ -20,6 +20,8 @@ BELIEVABLE = {
 
 class MarkerErrorForm(PlainForm):
     """The two coefficients of variation of a marker, or the LSC where only that is known."""
+
+    needed = ("laboratory", "marker", "told_on")
 
     laboratory = TextField(label="Laboratory")
     marker = OneCodeField(labels=codes.MARKERS, required=True, label="Marker")
@@ -58,7 +60,7 @@ class MarkerErrorForm(PlainForm):
         for name, value in given.items():
             low, high = BELIEVABLE[name]
             if not low <= value <= high:
-                self.add_error(name, f"Not believable: from {low:g} to {high:g} % is expected.")
+                self.add_error(name, f"Check this: {low:g} to {high:g} % is expected.")
 
     def figures(self) -> MarkerFigures:
         """Return what was filled in."""

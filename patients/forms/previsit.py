@@ -7,15 +7,16 @@ from typing import Any
 
 from django import forms
 
-from patients import codes, previsit
-from patients.facts import Falls, Fracture, Resources
-from patients.forms.declared import SheetForm, declared_form
+from patients.facts import before_first_visit, codes
+from patients.facts.declared import Fracture, Resources
+from patients.facts.partial_dates import DAY, Span, kept_span, span_text
+from patients.facts.sections import SECTIONS, taken
 from patients.forms.fields import SpanField, WholeField, YesNoField
+from patients.forms.from_questions import SheetForm, declared_form
 from patients.forms.sheet import Forms, Sheet, filled
+from patients.forms.sheets_asked import FallsForm, OwnGoalForm
 from patients.forms.tables import ConditionsForm, MedicinesForm, SymptomsForm, TableForm
-from patients.models import FractureRow, Measured
-from patients.sections import SECTIONS, taken
-from patients.spans import DAY, Span, kept_span, span_text
+from patients.models.patient import FractureRow, Measured
 
 _NOT_SURE = "Not for a paper on which a row is ticked “not sure”."
 
@@ -110,7 +111,7 @@ class RanksForm(SheetForm):
 class PlateAskedForm(SheetForm):
     """Whether she has a plate; which one is asked in a section of its own."""
 
-    plate = YesNoField(label=previsit.PLATE)
+    plate = YesNoField(label=before_first_visit.PLATE)
 
     def __init__(self, *args: Any, plates: Sequence[Any] | None, **kwargs: Any) -> None:
         super().__init__(*args, **kwargs)
@@ -135,10 +136,9 @@ class PlateAskedForm(SheetForm):
         return bool(self.cleaned_data["plate"] == "yes" and not self.plates)
 
 
-HelpForm = declared_form(Resources, only=tuple(previsit.HELP))
+HelpForm = declared_form(Resources, only=tuple(before_first_visit.HELP))
 EquipmentForm = declared_form(Resources, only=("equipment",))
 DaysForm = declared_form(Resources, only=("days", "minutes_per_day"))
-FallsForm = declared_form(Falls)
 _TABLES = {"conditions": ConditionsForm, "symptoms": SymptomsForm, "medicines": MedicinesForm}
 _RESOURCES = ("help", "equipment", "days")
 
@@ -151,14 +151,22 @@ class PrevisitSheet(Sheet):
 
     def make(self) -> Forms:
         """Yield the forms in the order of the paper."""
-        for code, title, _ in previsit.TABLES:
+        for code, title, _ in before_first_visit.TABLES:
             yield code, title, self._table(code)
         standing = self.known.rows["fracture"]
         yield "bones", "Broken bones", self.form("bones", BonesForm, standing=standing)
         label = "Asked: no fracture in adult life"
         yield from self.none_form("no_bones", label, "fractures", "fracture")
-        yield "falls", "Falls", self._as_asked("falls", FallsForm, "falls", previsit.FALLS)
-        yield "help", "Help at home", self._as_asked("help", HelpForm, "resources", previsit.HELP)
+        yield (
+            "falls",
+            "Falls",
+            self._as_asked("falls", FallsForm, "falls", before_first_visit.FALLS),
+        )
+        yield (
+            "help",
+            "Help at home",
+            self._as_asked("help", HelpForm, "resources", before_first_visit.HELP),
+        )
         plates = self._resources.get("plates")
         yield "plate", "", self.form("plate", PlateAskedForm, plates=plates)
         for name, title, of in (
@@ -168,6 +176,7 @@ class PrevisitSheet(Sheet):
             yield name, title, self._as_asked(name, of, "resources", {})
         aims = self.form("aims", RanksForm, part=self.answers.get("aims"))
         yield "aims", "What matters most to you?", aims
+        yield "goal", "", self._own_goal()
 
     def check(self) -> None:
         """Refuse broken bones together with none."""
@@ -176,7 +185,8 @@ class PrevisitSheet(Sheet):
     def parts(self) -> dict[str, dict[str, Any]]:
         """Return the answers of each section, whole, by its code."""
         whole = {**self.answers, **dict(self._tables()), "falls": filled(self.forms["falls"])}
-        whole |= {"aims": filled(self.forms["aims"]), "resources": self._her_resources()}
+        whole |= {"aims": filled(self.forms["aims"]), "own_goal": filled(self.forms["goal"])}
+        whole["resources"] = self._her_resources()
         if self.rows() or "no_bones" in self.forms:
             whole.pop("fractures", None)
             whole |= self.none_or("no_bones", self.rows(), "fractures")
@@ -211,6 +221,11 @@ class PrevisitSheet(Sheet):
         for field, question in words.items():
             form.fields[field].label = question
         form.order_fields([field for field in form.fields if field not in words] + [*words])
+        return form
+
+    def _own_goal(self) -> SheetForm:
+        form: SheetForm = self.form("goal", OwnGoalForm, part=self.answers.get("own_goal"))
+        form.fields["own_goal"].label = before_first_visit.OWN_GOAL
         return form
 
     def _tables(self) -> Iterator[tuple[str, Any]]:

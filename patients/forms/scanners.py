@@ -7,11 +7,11 @@ from typing import Any
 
 from django import forms
 
-from patients import codes
-from patients.forms.declared import SheetForm
+from patients.actions.scanners import Study
+from patients.facts import codes
 from patients.forms.fields import DateField, NumberField, OneCodeField, TextField, WholeField
-from patients.measuring.actions import Study
-from patients.precision_sheet import StudySheet, read_sheet
+from patients.forms.from_questions import SheetForm
+from patients.scanners.precision_sheet import StudySheet, read_sheet
 
 
 class PlainForm(SheetForm):
@@ -23,6 +23,8 @@ class PlainForm(SheetForm):
 
 class ScannerForm(PlainForm):
     """Name and note of a scanner."""
+
+    needed = ("name",)
 
     name = TextField(label="Name", help_text="As it stands with the scans")
     note = TextField(label="Note", help_text="Room, model, when it was moved or exchanged")
@@ -37,6 +39,8 @@ class ScannerForm(PlainForm):
 
 class StudyForm(PlainForm):
     """A precision study: the sheet of people, or the error where only that is known."""
+
+    needed = ("site", "made_on")
 
     site = OneCodeField(labels=codes.SCAN_SITES, required=True, label="Site")
     made_on = DateField(label="Last day of the study")
@@ -68,7 +72,7 @@ class StudyForm(PlainForm):
         elif typed:
             self._read_rows(typed)
         elif not 0.0005 <= (error or 0) <= 0.2:
-            self.add_error("rms_sd", "Not believable: from 0.0005 to 0.2 g/cm² is expected.")
+            self.add_error("rms_sd", "Check this: 0.0005 to 0.2 g/cm² is expected.")
         elif not cleaned.get("freedom"):
             self.add_error("freedom", "Write the degrees of freedom.")
         return cleaned

@@ -7,11 +7,11 @@ from typing import Any, ClassVar
 
 from django import forms
 
-from patients.assembly import Entered
-from patients.exchange import write_part
-from patients.forms.declared import SheetForm
-from patients.models import Measured
-from patients.sections import Section, value_at
+from patients.facts.document import write_part
+from patients.facts.sections import Section, value_at
+from patients.forms.from_questions import SheetForm
+from patients.models.patient import Measured
+from patients.rows_to_facts import Entered
 
 Forms = Iterator[tuple[str, str, SheetForm]]
 
@@ -87,6 +87,11 @@ class Sheet:
     def rows(self) -> list[Measured]:
         """Return the rows to add, unsaved."""
         return []
+
+    @property
+    def replaces(self) -> Measured | None:
+        """Return the row that is struck out for the rows to add: the one that is corrected."""
+        return self.corrects
 
     @property
     def errors(self) -> list[tuple[str, str, str]]:

@@ -2,19 +2,19 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Collection, Iterator, Mapping
 from dataclasses import dataclass
 from typing import Any, ClassVar
 
 from django import forms
 from django.forms.boundfield import BoundField
 
-from patients import codes
-from patients.asking import asks
-from patients.facts import Condition, Medicine, Scan, Symptom, Turnover
-from patients.forms.declared import SheetForm
+from patients.facts import codes
+from patients.facts.declared import Condition, Medicine, Scan, Symptom, Turnover
+from patients.facts.question import asks
 from patients.forms.fields import OneCodeField, TextField, field_for
-from patients.models import SIDES, MarkerRow, Measured, ScanRow
+from patients.forms.from_questions import SheetForm
+from patients.models.patient import SIDES, MarkerRow, Measured, ScanRow
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -47,10 +47,15 @@ class TableForm(SheetForm):
         """Return the fields of the dataclass that are asked in a row."""
         raise NotImplementedError
 
+    @property
+    def shown(self) -> Mapping[str, str]:
+        """Return the rows that are asked of this person."""
+        return self.labels
+
     def build(self) -> None:
         """Add the fields of all rows."""
         declared = asks(self.of)
-        for code, label in self.labels.items():
+        for code, label in self.shown.items():
             for name in self.questions(code):
                 field = field_for(declared[name])
                 field.label = label if name == "answer" else f"{label}: {declared[name].question}"
@@ -58,7 +63,7 @@ class TableForm(SheetForm):
 
     def rows(self) -> Iterator[TableRow]:
         """Yield the rows, to be shown."""
-        for code, label in self.labels.items():
+        for code, label in self.shown.items():
             first, *more = (self[name] for name in self.fields if name.startswith(f"{code}__"))
             yield TableRow(code=code, label=label, first=first, more=tuple(more))
 
@@ -88,13 +93,29 @@ class AnswersForm(TableForm):
         help_text="On saving, every row still at “not recorded” is answered no.",
     )
 
-    def __init__(self, *args: Any, part: Mapping[str, Any] | None = None, **kwargs: Any) -> None:
+    def __init__(
+        self,
+        *args: Any,
+        part: Mapping[str, Any] | None = None,
+        spared: Collection[str] = (),
+        **kwargs: Any,
+    ) -> None:
         super().__init__(*args, **kwargs)
+        self.spared = spared
         self.held = {code: _as_group(answer) for code, answer in (part or {}).items()}
         self.build()
         for code, held in self.held.items():
             for name, value in held.items():
                 self.initial[f"{code}__{name}"] = "" if value == "unknown" else value
+
+    @property
+    def shown(self) -> Mapping[str, str]:
+        """Return the rows that may concern her, and any on record, lest it be lost."""
+        return {
+            code: label
+            for code, label in self.labels.items()
+            if code in self.held or code not in self.spared
+        }
 
     def questions(self, code: str) -> tuple[str, ...]:
         """Return the answer, its usual details, and any others on record, lest they be lost."""
@@ -105,7 +126,7 @@ class AnswersForm(TableForm):
     def clean(self) -> dict[str, Any]:
         """Check each row."""
         cleaned = super().clean() or {}
-        for code in self.labels:
+        for code in self.shown:
             part = self.row_part(code)
             if set(part) - {"answer"} and part.get("answer") != "yes":
                 self.add_error(f"{code}__answer", "Answer yes, or clear the details beside it.")
@@ -116,7 +137,7 @@ class AnswersForm(TableForm):
     def part(self) -> dict[str, Any]:
         """Return the answers in the shape of the facts document; {} where there is none."""
         rest = {"answer": "no"} if self.cleaned_data.get("rest_is_no") else {}
-        parts = {code: self.row_part(code) or rest for code in self.labels}
+        parts = {code: self.row_part(code) or rest for code in self.shown}
         return {code: _as_answer(part) for code, part in parts.items() if part}
 
 
@@ -148,7 +169,7 @@ class MedicinesForm(AnswersForm):
 
     labels = codes.MEDICINES
     of = Medicine
-    details = {"glucocorticoid": ("mg_per_day", "months")}
+    details = codes.MEDICINE_DETAILS
 
 
 class MeasuredTable(TableForm):

@@ -6,9 +6,9 @@ from typing import Any
 
 from django import forms
 
-from patients import worry
-from patients.forms.declared import SheetForm
-from patients.models import FunctionTestDay, Measured
+from patients.forms.from_questions import SheetForm
+from patients.measured import worry
+from patients.models.patient import FunctionTestDay, Measured
 
 _POINTS = range(worry.LEAST, worry.MOST + 1)
 

@@ -1,0 +1,1 @@
+"""How a question of a form is shown."""

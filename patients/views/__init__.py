@@ -1,0 +1,1 @@
+"""Pages of the people, their facts and measures, files and scanners."""

@@ -11,24 +11,27 @@ from django.shortcuts import get_object_or_404, redirect
 from django.utils import timezone
 from django.views.decorators.http import require_GET, require_http_methods
 
-from patients import actions, audit
-from patients.assembly import Contradiction, Entered, entered, facts_from
-from patients.density import asked_of
+from patients import audit
+from patients.actions import patient_record, withdrawing
+from patients.actions.refusals import Conflict, Refused
+from patients.facts.in_words import HEIGHT, WEIGHT, Reading, readings
+from patients.facts.sections import following
 from patients.forms.person import WithdrawForm
 from patients.forms.sheet import Sheet
-from patients.forms.sheets import SHEETS
-from patients.models import KINDS, Measured, Patient, ScanRow
-from patients.overview import HEIGHT, WEIGHT, Reading, readings
-from patients.records import differences, tables
-from patients.sections import following
+from patients.forms.sheet_of_section import SHEETS
+from patients.measured.density import asked_of
+from patients.measured.turnover import unit_slip
+from patients.models.patient import KINDS, MarkerRow, Measured, Patient, ScanRow
+from patients.rows_as_tables import differences, tables
+from patients.rows_to_facts import Contradiction, Entered, entered, facts_from
 from patients.views.common import (
     contradiction_page,
-    other_patient,
     patient_page,
     sent_again,
     sent_token,
     signed_in,
     today,
+    whole_number,
 )
 
 
@@ -42,8 +45,7 @@ def facts(request: HttpRequest, patient_id: int) -> HttpResponse:
         found = facts_from(known)
     except Contradiction as contradiction:
         return contradiction_page(request, patient, contradiction)
-    dates = [row.date_is for row in known.rows["fracture"]]
-    shown = readings(found, answered, _size_days(known), dates)
+    shown = readings(found, answered, _size_days(known))
     return patient_page(
         request, "patients/facts.html", patient, facts_entered=found, **_overview(shown)
     )
@@ -71,8 +73,7 @@ def section(request: HttpRequest, patient_id: int, code: str) -> HttpResponse:
         raise Http404("No such section.")
     patient = get_object_or_404(Patient, pk=patient_id)
     if request.method == "POST":
-        refusal = other_patient(request, patient)
-        return refusal or _save(request, patient, code)
+        return _save(request, patient, code)
     known = entered(patient, today(), SHEETS[code].kinds)
     return _section_page(request, SHEETS[code](known, corrects=_corrected(request, patient, code)))
 
@@ -86,40 +87,45 @@ def _save(request: HttpRequest, patient: Patient, code: str) -> HttpResponse:
         return _section_page(request, sheet)
     try:
         _write(request, sheet)
-    except actions.Conflict as conflict:
+    except Conflict as conflict:
         return _conflict_page(request, sheet, conflict)
-    except (Contradiction, actions.Refused) as refusal:
+    except (Contradiction, Refused) as refusal:
         next(iter(sheet.forms.values())).add_error(None, str(refusal))
         return _section_page(request, sheet)
-    messages.success(request, f"Saved: {sheet.section.title.lower()}.")
+    if sheet.section.keys or sheet.rows():
+        messages.success(request, f"Saved: {sheet.section.title.lower()}.")
+    else:
+        messages.info(request, "Nothing was changed, so nothing was saved.")
     for question in _slips(sheet):
         messages.warning(request, question)
     return _onward(request, patient, code)
 
 
 def _slips(sheet: Sheet) -> list[str]:
-    """Return a question for each score just saved that looks mistyped."""
+    """Return a question for each score or marker just saved that looks mistyped."""
     scans = [row.fact() for row in sheet.rows() if isinstance(row, ScanRow)]
-    return [question for scan in scans for question in asked_of(scan)]
+    markers = [row.fact() for row in sheet.rows() if isinstance(row, MarkerRow)]
+    asked = [question for scan in scans for question in asked_of(scan, scans)]
+    return asked + [question for marker in markers if (question := unit_slip(marker))]
 
 
 def _write(request: HttpRequest, sheet: Sheet) -> None:
     what: dict[str, Any] = {
         "patient": sheet.known.patient,
         "rows": sheet.rows(),
-        "corrects": sheet.corrects,
+        "corrects": sheet.replaces,
         "by": signed_in(request),
         "at": timezone.now(),
         "token": sent_token(request),
     }
     if not sheet.section.keys:
-        actions.add_measured(**what)
+        patient_record.add_measured(**what)
         return
-    actions.save_section(
+    patient_record.save_section(
         section=sheet.section,
         answers=sheet.part(),
         as_of=sheet.known.as_of,
-        based_on=_number(request.POST.get("based_on")),
+        based_on=whole_number(request.POST.get("based_on", "")),
         **what,
     )
 
@@ -150,7 +156,7 @@ def _section_page(request: HttpRequest, sheet: Sheet) -> HttpResponse:
     )
 
 
-def _conflict_page(request: HttpRequest, sheet: Sheet, conflict: actions.Conflict) -> HttpResponse:
+def _conflict_page(request: HttpRequest, sheet: Sheet, conflict: Conflict) -> HttpResponse:
     now = conflict.now
     return patient_page(
         request,
@@ -169,18 +175,14 @@ def _corrected(request: HttpRequest, patient: Patient, code: str) -> Measured | 
     """Return the standing row that the form corrects: ?corrects=scan-12, sent along after."""
     sent = request.POST.get("corrects") or request.GET.get("corrects", "")
     kind, _, number = sent.partition("-")
-    if kind not in SHEETS[code].kinds or not number.isdecimal():
+    if kind not in SHEETS[code].kinds or (row_id := whole_number(number)) is None:
         return None
     rows = KINDS[kind]._default_manager.filter(patient=patient, withdrawn_at=None)
-    return get_object_or_404(rows, pk=number)
+    return get_object_or_404(rows, pk=row_id)
 
 
 def _assessment_id(known: Entered) -> int | str:
     return known.assessment.pk if known.assessment else ""
-
-
-def _number(text: str | None) -> int | None:
-    return int(text) if text and text.isdecimal() else None
 
 
 @require_http_methods(["GET", "POST"])
@@ -191,20 +193,19 @@ def withdraw(request: HttpRequest, patient_id: int, kind: str, row_id: int) -> H
         raise Http404("No such entry.")
     row = get_object_or_404(KINDS[kind]._default_manager.filter(patient=patient), pk=row_id)
     form = WithdrawForm(request.POST or None, born=patient.born, as_of=today())
-    if request.method == "POST" and (refusal := other_patient(request, patient)) is not None:
-        return refusal
     if request.method == "GET" or not form.is_valid():
         table = tables(patient, (kind,), only=row.pk)[0]
         return patient_page(
             request,
             "patients/withdraw.html",
             patient,
+            status=422 if form.is_bound else 200,
             steps_of_plan=True,
             form=form,
             table=table,
             row=row,
         )
     reason = form.cleaned_data["reason"]
-    actions.withdraw(row=row, reason=reason, by=signed_in(request), at=timezone.now())
+    withdrawing.withdraw(row=row, reason=reason, by=signed_in(request), at=timezone.now())
     messages.success(request, "Struck out as entered in error.")
     return redirect("patients:section", patient.pk, row.SECTION)

@@ -13,27 +13,28 @@ from django.shortcuts import redirect, render
 from django.utils import timezone
 from django.views.decorators.http import require_http_methods
 
-from patients.actions import Refused
-from patients.density import asked_of
-from patients.facts import Scan
-from patients.measuring import actions
-from patients.measuring.models import ParkedFile
-from patients.models import Patient
-from patients.tabular import dates, numbers, reading
-from patients.tabular.check import Checked
-from patients.tabular.columns import LAYOUTS, Unfit
-from patients.tabular.file import Opened, opened
-from patients.tabular.reading import EncodingAsked
-from patients.tabular.rows import Choices
-from patients.tabular.writing import words
-from patients.views.common import sent_token, signed_in, today
+from patients.actions import scanners
+from patients.actions.refusals import Refused
+from patients.facts.declared import Scan, Turnover
+from patients.files import dates, decimal_sign, reading
+from patients.files.columns import LAYOUTS, Unfit
+from patients.files.file import Opened, opened
+from patients.files.reading import EncodingAsked
+from patients.files.rows import Choices
+from patients.files.what_can_be_taken import Checked
+from patients.files.writing import words
+from patients.measured.density import asked_of
+from patients.measured.turnover import unit_slip
+from patients.models.patient import Patient
+from patients.models.scanners import ParkedFile
+from patients.views.common import sent_token, signed_in, today, whole_number
 
 #: So many of the rows to take are shown; all that are not taken are.
 SHOWN = 20
 _ASKED = {
     "encoding": reading.ENCODINGS,
     "order": dates.ORDERS,
-    "decimal": numbers.MARKS,
+    "decimal": decimal_sign.MARKS,
 }
 
 
@@ -45,7 +46,7 @@ def send(request: HttpRequest) -> HttpResponse:
         sent = request.FILES.get("file")
         error = _wrong(sent)
         if not error and sent is not None:
-            parked = actions.park(
+            parked = scanners.park(
                 name=sent.name or "file",
                 content=sent.read(),
                 by=signed_in(request),
@@ -54,6 +55,7 @@ def send(request: HttpRequest) -> HttpResponse:
             return redirect("patients:import_file", parked.pk)
     context = {
         "error": error,
+        "listed_errors": [("file", "File", error)] if error else [],
         "layouts": LAYOUTS.values(),
         "largest_mb": reading.LARGEST_BYTES // 1024**2,
         "most_rows": f"{reading.MOST_ROWS:,}",
@@ -81,7 +83,7 @@ def parked(request: HttpRequest, file_id: int) -> HttpResponse:
     said = request.POST if request.method == "POST" else request.GET
     choices = Choices(**{n: _known(said.get(n), known) for n, known in _ASKED.items()})
     if "drop" in request.POST:
-        actions.drop(parked=kept, by=signed_in(request), at=timezone.now())
+        scanners.drop(parked=kept, by=signed_in(request), at=timezone.now())
         messages.success(request, "Thrown away. Nothing of the file was taken.")
         return redirect("patients:import")
     if "take" in request.POST:
@@ -96,10 +98,10 @@ def _known(said: str | None, known: Any) -> str | None:
 def _take(request: HttpRequest, kept: ParkedFile, choices: Choices) -> HttpResponse:
     expected = request.POST.get("expected", "")
     try:
-        count = actions.take(
+        count = scanners.take(
             parked=kept,
             choices=choices,
-            expected=int(expected) if expected.isdecimal() else 0,
+            expected=whole_number(expected) or 0,
             by=signed_in(request),
             at=timezone.now(),
             token=sent_token(request),
@@ -117,7 +119,7 @@ def _preview(
     context: dict[str, Any] = {"file": kept, "choices": choices, "token": uuid4()}
     try:
         file = opened(bytes(kept.content), choices)
-        checked = actions.look(kept, choices, today())
+        checked = scanners.look(kept, choices, today())
     except Unfit as unfit:
         return render(request, "patients/import_file.html", context | {"unfit": unfit}, status=422)
     if isinstance(file, EncodingAsked):
@@ -128,10 +130,24 @@ def _preview(
 
 
 def _slips(checked: Checked) -> list[tuple[int, str]]:
-    """Return line and question of the first scores that look mistyped; they can be taken."""
-    scans = ((row.line, row.fact) for row in checked.taken if isinstance(row.fact, Scan))
-    asked = ((line, question) for line, scan in scans for question in asked_of(scan))
+    """Return line and question of the first values that look mistyped; they can be taken."""
+    scans: dict[int, list[Scan]] = {}
+    for row in checked.taken:
+        if isinstance(row.fact, Scan):
+            scans.setdefault(row.patient_id, []).append(row.fact)
+    asked = (
+        (row.line, question)
+        for row in checked.taken
+        for question in _asked_of(row.fact, scans.get(row.patient_id, []))
+    )
     return list(islice(asked, SHOWN))
+
+
+def _asked_of(fact: Any, scans: list[Scan]) -> tuple[str, ...]:
+    if isinstance(fact, Scan):
+        return asked_of(fact, scans)
+    question = unit_slip(fact) if isinstance(fact, Turnover) else None
+    return (question,) if question else ()
 
 
 def _asked_or_found(file: Opened, checked: Checked | None) -> dict[str, Any]:
@@ -140,7 +156,7 @@ def _asked_or_found(file: Opened, checked: Checked | None) -> dict[str, Any]:
         "layout": file.heads.layout,
         "delimiter": reading.DELIMITERS.get(file.grid.delimiter, file.grid.delimiter),
         "rows": len(file.grid.records),
-        "marks": numbers.MARKS.items(),
+        "marks": decimal_sign.MARKS.items(),
     }
     if checked is not None:
         shown = checked.taken[:SHOWN]

@@ -11,13 +11,14 @@ from django.shortcuts import get_object_or_404, redirect, render
 from django.utils import timezone
 from django.views.decorators.http import require_http_methods
 
-from patients.actions import Refused
-from patients.codes import MARKERS
+from patients.actions import scanners
+from patients.actions.refusals import Refused
+from patients.actions.withdrawing import withdraw
+from patients.facts.codes import MARKERS
 from patients.forms.laboratory import MarkerErrorForm
 from patients.forms.person import WithdrawForm
-from patients.measuring import actions
-from patients.measuring.models import MarkerError, marker_lscs
-from patients.turnover import DEFAULT_LSC, MarkerLsc
+from patients.measured.turnover import DEFAULT_LSC, MarkerLsc
+from patients.models.scanners import MarkerError, marker_lscs
 from patients.views.common import sent_token, signed_in, today
 
 
@@ -35,7 +36,7 @@ def laboratory(request: HttpRequest) -> HttpResponse:
     form = MarkerErrorForm(request.POST or None, today=today())
     if request.method == "POST" and form.is_valid():
         try:
-            actions.record_marker_error(
+            scanners.record_marker_error(
                 figures=form.figures(),
                 by=signed_in(request),
                 at=timezone.now(),
@@ -65,7 +66,7 @@ def strike(request: HttpRequest, error_id: int) -> HttpResponse:
     if request.method == "POST" and form.is_valid():
         reason = form.cleaned_data["reason"]
         by = signed_in(request)
-        actions.strike_marker_error(error=error, reason=reason, by=by, at=timezone.now())
+        withdraw(row=error, reason=reason, by=by, at=timezone.now())
         messages.success(request, "Struck out as entered in error.")
         return redirect("patients:laboratory")
     context = {"form": form, "error": error}

@@ -12,18 +12,18 @@ from django.utils.module_loading import import_string
 from django.utils.text import slugify
 from django.views.decorators.http import require_GET
 
-from patients.assembly import Contradiction, Entered, entered, facts_from
-from patients.charts import Mark
-from patients.facts import Facts
-from patients.measures.page import Beside, bone_medicine_mark, measures_page
-from patients.measuring.actions import held_rows
-from patients.measuring.models import errors_in_use, marker_lscs
-from patients.models import FunctionTestDay, Patient, ScanRow
-from patients.tabular.check import Person
-from patients.tabular.columns import LAYOUTS
-from patients.tabular.writing import written
+from patients.actions.scanners import held_rows
+from patients.facts.declared import Facts
+from patients.files.columns import LAYOUTS
+from patients.files.what_can_be_taken import Person
+from patients.files.writing import written
+from patients.measured.chart import Mark
+from patients.measured.page.whole import Beside, bone_medicine_mark, measures_page
+from patients.measured.worry import Answered
+from patients.models.patient import FunctionTestDay, Patient, ScanRow
+from patients.models.scanners import errors_in_use, marker_lscs
+from patients.rows_to_facts import Contradiction, Entered, entered, facts_from
 from patients.views.common import contradiction_page, patient_page, today
-from patients.worry import Answered
 
 
 @require_GET
@@ -51,7 +51,6 @@ def _beside(known: Entered, marks: Sequence[Mark]) -> Beside:
     days: tuple[FunctionTestDay, ...] = known.rows["tests"]
     return Beside(
         parts=[_part(row) for row in known.rows["scan"]],
-        known=[row.date_is for row in known.rows["fracture"]],
         tests=[row.fact() for row in days if row.has_tests],
         worries=[Answered(row.date, tuple(row.worry)) for row in days if row.worry],
         errors=errors_in_use(),

@@ -12,15 +12,16 @@ from django.shortcuts import get_object_or_404, redirect, render
 from django.utils import timezone
 from django.views.decorators.http import require_http_methods
 
-from patients import precision
-from patients.actions import Conflict, Refused
-from patients.codes import SCAN_SITES
+from patients.actions import scanners as actions
+from patients.actions.refusals import Conflict, Refused
+from patients.actions.withdrawing import withdraw
+from patients.facts.codes import SCAN_SITES
 from patients.forms.person import WithdrawForm
 from patients.forms.scanners import ScannerForm, StudyForm
-from patients.measuring import actions
-from patients.measuring.models import PrecisionStudy, Scanner, errors_in_use, scanner_key
-from patients.models import ScanRow
-from patients.views.common import sent_token, signed_in, today
+from patients.models.patient import ScanRow
+from patients.models.scanners import PrecisionStudy, Scanner, errors_in_use, scanner_key
+from patients.scanners import precision
+from patients.views.common import sent_token, signed_in, today, whole_number
 
 
 @dataclass(frozen=True)
@@ -112,7 +113,7 @@ def strike(request: HttpRequest, study_id: int) -> HttpResponse:
     form = WithdrawForm(request.POST or None, born=study.made_on, as_of=today())
     if request.method == "POST" and form.is_valid():
         reason = form.cleaned_data["reason"]
-        actions.strike_study(study=study, reason=reason, by=signed_in(request), at=timezone.now())
+        withdraw(row=study, reason=reason, by=signed_in(request), at=timezone.now())
         messages.success(request, "Struck out as entered in error.")
         return redirect("patients:scanner", study.scanner_id)
     context = {"form": form, "line": study_line(study), "scanner": study.scanner}
@@ -173,7 +174,7 @@ def _save(request: HttpRequest, kept: Scanner | None, form: ScannerForm) -> Scan
         scanner=kept,
         name=form.cleaned_data["name"],
         note=form.cleaned_data["note"] or "",
-        version=int(version) if version.isdecimal() else 0,
+        version=whole_number(version) or 0,
         **_who(request),
     )
 

@@ -14,9 +14,12 @@ from django.db.models.functions import Coalesce
 from django.utils import timezone
 
 from patients import audit
+from patients.may import may_set_limits
+from patients.staff.rights import Right, why_not
 from programs.actions.refusals import NotDone
-from programs.clinic_limits import CLINIC_LIMITS, Clinic, Setting, clinic
-from programs.models_clinic import ClinicDetails, LimitChange
+from programs.dose.clinic_limits import CLINIC_LIMITS, clinic
+from programs.dose.in_force import Clinic, Setting
+from programs.models.clinic import ClinicDetails, LimitChange
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -42,7 +45,7 @@ def limits_in_force() -> Clinic:
 def _setting(row: LimitChange) -> Setting:
     return Setting(
         name=row.name,
-        value=float(row.value),
+        value=CLINIC_LIMITS[row.name].nearest(float(row.value)),
         by=audit.printed_name(row.by),
         on=timezone.localdate(row.at),
         reason=row.reason,
@@ -60,16 +63,18 @@ def set_limit(
 ) -> None:
     """Set one limit of the clinic. Nothing happens where it has this value already.
 
-    Tightening is taken; loosening needs a reason. Raises NotDone without one, or for a value
-    that the limit cannot have.
+    Tightening is taken; loosening needs a reason. Raises NotDone without one, for a value
+    that the limit cannot have, or where `by` may not.
     """
     limit, why = CLINIC_LIMITS[name], reason.strip()
     if problem := limit.problem(value):
         raise NotDone(problem)
+    if not may_set_limits(by):
+        raise NotDone(why_not(Right.LIMITS))
     if limit.is_looser(value) and not why:
         raise NotDone("This allows more than the rulebook does. Write down the reason.")
     with audit.writing():
-        before = limits_in_force().value(name)
+        before = limits_in_force().value(limit.limit)
         if audit.done_before(token) is not None or before == value:
             return
         row = LimitChange.objects.create(

@@ -3,15 +3,18 @@
 from __future__ import annotations
 
 import datetime as dt
+from dataclasses import replace
 from uuid import UUID
 
 from django.contrib.auth.models import User
 from django.db.models import Max
 
 from patients import audit
-from patients.exchange import write
-from patients.models import Patient
-from programs.actions.known import (
+from patients.facts.document import write
+from patients.models.patient import Patient
+from programs.actions.as_signed import DRAFT_PLAN
+from programs.actions.program_state import kinds_stopped
+from programs.actions.read_plan import (
     drafted,
     facts_for,
     limits_in_force,
@@ -19,9 +22,9 @@ from programs.actions.known import (
     resume_document,
     resume_of,
 )
-from programs.basis import Basis
-from programs.course import FROM_THE_START, Resume
-from programs.models import Plan, Review, SignedPlan
+from programs.draft.resume import FROM_THE_START, Resume
+from programs.edit.base_draft import Basis
+from programs.models.program import Plan, Review, SignedPlan
 
 
 def draft_plan(
@@ -38,19 +41,22 @@ def draft_plan(
     """Draft a program and keep it as the patient's one open draft.
 
     An older open draft is dropped. Without `resume` the draft takes up where the dropped one
-    did, from its review; without an older one it starts from the start. Raises
-    patients.assembly.Contradiction where what is known cannot stand together.
+    did, from its review; without an older one it starts from the start, and a kind that was
+    stopped in the program before stays out. Raises patients.rows_to_facts.Contradiction where
+    what is known cannot stand together.
     """
     with audit.writing():
         if (before := audit.done_before(token)) is not None:
-            return Plan.objects.get(pk=before.object_id)
+            return audit.row_made(before, Plan)
         older = Plan.objects.filter(patient=patient, state=Plan.DRAFT).first()
         if older is not None:
-            _drop(older, by, at)
+            _drop(older, by, at, "A new draft takes its place.")
             if resume is None:
                 resume, review = resume_of(older), review or older.review
+        if resume is None:
+            resume = replace(FROM_THE_START, stopped=kinds_stopped(patient))
         facts = facts_for(patient, as_of)
-        basis = Basis.of(facts, resume or FROM_THE_START, limits_in_force())
+        basis = Basis.of(facts, resume, limits_in_force())
         document = drafted(basis)
         plan = Plan.objects.create(
             patient=patient,
@@ -65,7 +71,7 @@ def draft_plan(
             made_at=at,
             review=review,
         )
-        audit.record(by=by, at=at, action="draft plan", on=plan, new=_told(plan), token=token)
+        audit.record(by=by, at=at, action=DRAFT_PLAN, on=plan, new=_told(plan), token=token)
     return plan
 
 
@@ -85,7 +91,13 @@ def _told(plan: Plan) -> dict[str, object]:
     }
 
 
-def _drop(older: Plan, by: User, at: dt.datetime) -> None:
+def drop_open_draft(patient: Patient, by: User, at: dt.datetime, reason: str) -> None:
+    """Drop the open draft, where there is one. Within a transaction that writes."""
+    for plan in Plan.objects.filter(patient=patient, state=Plan.DRAFT):
+        _drop(plan, by, at, reason)
+
+
+def _drop(older: Plan, by: User, at: dt.datetime, reason: str) -> None:
     older.state, older.lock = Plan.DROPPED, older.lock + 1
     older.save(update_fields=["state", "lock"])
     audit.record(
@@ -95,5 +107,5 @@ def _drop(older: Plan, by: User, at: dt.datetime) -> None:
         on=older,
         old={"state": Plan.DRAFT},
         new={"state": Plan.DROPPED},
-        reason="A new draft takes its place.",
+        reason=reason,
     )

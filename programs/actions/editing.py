@@ -10,18 +10,22 @@ from uuid import UUID
 from django.contrib.auth.models import User
 
 from patients import audit
-from programs.actions.known import as_edit, basis_of, open_plan, proposed_weeks, standing
+from programs.actions.read_plan import as_edit, basis_of, open_plan, proposed_weeks, standing
 from programs.actions.refusals import Breached, NotDone, ReasonNeeded
-from programs.edit_check import Judged, gathered, judge
-from programs.edits import Edit, Weeks, replay, value_in
-from programs.models import Plan, PlanEdit
-from programs.week_document import write_weeks
+from programs.edit.base_draft import Basis
+from programs.edit.changes import Edit, Weeks, replay, value_in
+from programs.edit.judge import Judged, gathered, judge
+from programs.models.program import Plan, PlanEdit
+from programs.week.document import write_weeks
 
 
-def judge_edits(plan: Plan, edits: Sequence[Edit]) -> Judged:
-    """Tell what changes would lead to and pass; nothing is saved. Raises Stale."""
+def judge_edits(plan: Plan, edits: Sequence[Edit], basis: Basis | None = None) -> Judged:
+    """Tell what changes would lead to and pass; nothing is saved. Raises Stale.
+
+    basis   see edit_plan
+    """
     made = [as_edit(row) for row in standing(plan)]
-    return judge(proposed_weeks(plan), made, edits, basis_of(plan))
+    return judge(proposed_weeks(plan), made, edits, basis_of(plan, basis=basis))
 
 
 def edit_plan(
@@ -33,8 +37,11 @@ def edit_plan(
     at: dt.datetime,
     reason: str = "",
     token: UUID | None = None,
+    basis: Basis | None = None,
 ) -> Plan:
     """Change an open draft, all of it or nothing. What is as it was already is no change.
+
+    basis   the plan's draft where the form has made it already, so that it is made once
 
     Raises NotOpen, ChangedMeanwhile, Stale; Breached where a limit is passed that no reason
     lets pass; ReasonNeeded where a written one would. Leaving a modality out needs a reason.
@@ -45,7 +52,7 @@ def edit_plan(
             return Plan.objects.get(pk=plan.pk)
         current = open_plan(plan, lock)
         made = [as_edit(row) for row in standing(current)]
-        basis, proposed = basis_of(current), proposed_weeks(current)
+        basis, proposed = basis_of(current, basis=basis), proposed_weeks(current)
         judged = judge(proposed, made, edits, basis)
         if judged.refused:
             raise Breached(judged)

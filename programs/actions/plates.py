@@ -11,14 +11,21 @@ from django.contrib.auth.models import User
 from django.utils import timezone
 
 from patients import audit
-from patients.actions import Conflict, Refused, save_section
-from patients.assembly import newest_assessment
-from patients.exchange import read_part, write_part
-from patients.facts import Plate
-from patients.models import Patient
-from patients.sections import SECTIONS, value_at
-from programs.measured import KnownPlate, Measurement, for_a_list, known_plate, problem
-from programs.models_plates import ClinicPlate, PlateMeasurement
+from patients.actions.patient_record import save_section
+from patients.actions.refusals import Conflict, Refused
+from patients.facts.declared import Plate
+from patients.facts.document import read_part, write_part
+from patients.facts.sections import SECTIONS, value_at
+from patients.models.patient import Patient
+from patients.rows_to_facts import newest_assessment
+from programs.models.plates import ClinicPlate, PlateMeasurement
+from programs.plates.measured_motion import (
+    KnownPlate,
+    Measurement,
+    for_a_list,
+    known_plate,
+    problem,
+)
 
 # A plate and a measurement hold no date of a patient: any day is within these.
 _ANY_DAY = (dt.date.max, dt.date.min)
@@ -147,32 +154,6 @@ def add_measurement(
     return added
 
 
-def withdraw_measurement(
-    *, row: PlateMeasurement, reason: str, by: User, at: dt.datetime
-) -> PlateMeasurement:
-    """Strike a measurement out; it stays readable. Raises Refused without a reason."""
-    if not reason.strip():
-        raise Refused("Say why this was wrong.")
-    with audit.writing():
-        current = PlateMeasurement.objects.select_for_update().get(pk=row.pk)
-        if current.withdrawn_at is not None:
-            return current
-        old = audit.state_of(current)
-        current.withdrawn_by, current.withdrawn_at = by, at
-        current.withdrawn_reason = reason.strip()
-        current.save(update_fields=["withdrawn_by", "withdrawn_at", "withdrawn_reason"])
-        audit.record(
-            by=by,
-            at=at,
-            action="withdraw measurement of clinic plate",
-            on=current,
-            old=old,
-            new=audit.state_of(current),
-            reason=reason.strip(),
-        )
-    return current
-
-
 def copy_to_patient(
     *,
     row: ClinicPlate,
@@ -185,7 +166,7 @@ def copy_to_patient(
     """Put a plate of the clinic on the list of those that a patient can use; return it.
 
     Raises Refused where she has one of this name or its panel cannot be trusted, and what
-    patients.actions.save_section raises.
+    patients.actions.patient_record.save_section raises.
     """
     plate = for_a_list(known(row))
     if plate is None:

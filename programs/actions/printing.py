@@ -1,9 +1,7 @@
 """From what a paper says to its PDF. Writes nothing and reaches nothing outside the project.
 
-Known gaps in access for readers who do not see the page, all of the PDF maker's tagging:
-cells of a table's head carry no scope, so a reader infers it from its place in the head row
-(WeasyPrint issue 2508); the name and page number on each page are tagged as content and are
-read out on every page; a name in Hebrew or Arabic letters is not marked as another language.
+What the PDF maker's tags lack for readers who do not see the page is mended after it
+(pdf_access.py). A known gap: a name in Hebrew or Arabic letters is not marked as another language.
 """
 
 from __future__ import annotations
@@ -19,9 +17,9 @@ from django.template.loader import render_to_string
 from django.utils import translation
 from django.utils.html import strip_tags
 
-from programs.actions import press
-from programs.actions.press import PaperRefused, PaperUnavailable
-from programs.handout.said import Issue
+from programs.actions import clinic_letters, pdf_process
+from programs.actions.pdf_process import PaperRefused, PaperUnavailable
+from programs.papers.paper_parts import Issue
 
 __all__ = ["PAPERS", "TYPES_PT", "PaperRefused", "PaperUnavailable", "pdf", "unprintable"]
 
@@ -39,15 +37,18 @@ FACES = {
     "regular": ("fonts/AtkinsonHyperlegible-Regular.ttf", "fonts/DejaVuSans.ttf"),
     "bold": ("fonts/AtkinsonHyperlegible-Bold.ttf", "fonts/DejaVuSans-Bold.ttf"),
 }
+#: The families of these in handout.css, in the order in which letters are looked for.
+_BUNDLED = '"Atkinson Hyperlegible", "Paper Fallback"'
 #: Paper sizes by the name that CSS knows them by.
 PAPERS = {"A4": "A4", "Letter": "letter"}
 TYPES_PT = (16, 20)
 
 _MARGIN_MM = 20
 #: The width of a line in points, on the narrower paper; the height of a line at the head and
-#: the foot of a page, and the gap between each and the text. For colleagues it is all smaller.
-_LINE_PT, _EDGE_PT, _EDGE_LINE_MM, _HEAD_GAP_MM, _FOOT_GAP_MM = 476, 14, 6.4, 6.0, 5.6
-_SMALL = 10 / 14
+#: the foot of a page as a part of its letters' size, which is that of the paper; and the gap
+#: between each and the text, smaller for colleagues.
+_LINE_PT, _EDGE_LINE, _HEAD_GAP_MM, _FOOT_GAP_MM = 476, 1.3, 6.0, 5.6
+_MM_A_POINT, _SMALL = 25.4 / 72, 10 / 14
 #: What stands at the head and at the foot of each page, as the template holds it.
 _HEAD, _FOOT = (
     re.compile(f'<div class="{name}">(.*?)</div>', re.DOTALL) for name in ("head", "foot")
@@ -81,17 +82,19 @@ def pdf(
     }
     with translation.override(language):
         text = printable(render_to_string(template, shown))
-    page = _page(PAPERS[paper], text, type_pt)
-    return press.apart(press.Order(text=text, sheet=page, files=_files()))
+    own = clinic_letters.places()
+    sheet = _page(PAPERS[paper], text, type_pt) + clinic_letters.sheet(_BUNDLED, own)
+    return pdf_process.apart(pdf_process.Order(text=text, sheet=sheet, files=_files() | own))
 
 
 def _page(size: str, text: str, type_pt: int) -> str:
     """Return the size of the page, with room for the longest name, clinic's number or language."""
     small = _SMALL if type_pt < min(TYPES_PT) else 1.0
-    head = _lines(_edge(_HEAD, text), _EDGE_PT * small, "bold")
-    foot = _lines(_edge(_FOOT, text) + _NUMBERS, _EDGE_PT * small, "regular")
-    top = _MARGIN_MM + (head * _EDGE_LINE_MM + _HEAD_GAP_MM) * small
-    bottom = _MARGIN_MM + (foot * _EDGE_LINE_MM + _FOOT_GAP_MM) * small
+    line_mm = type_pt * _EDGE_LINE * _MM_A_POINT
+    head = _lines(_edge(_HEAD, text), type_pt, "bold")
+    foot = _lines(_edge(_FOOT, text) + _NUMBERS, type_pt, "regular")
+    top = _MARGIN_MM + head * line_mm + _HEAD_GAP_MM * small
+    bottom = _MARGIN_MM + foot * line_mm + _FOOT_GAP_MM * small
     # Half of a table's outer rule lies outside of the table.
     side = _MARGIN_MM + 1
     return f"@page {{ size: {size}; margin: {top:.1f}mm {side}mm {bottom:.1f}mm }}"
@@ -148,8 +151,13 @@ def printable(text: str) -> str:
     )
 
 
-@lru_cache
 def _shown() -> frozenset[int]:
+    """Return the code points that can be shown, the clinic's own typefaces included."""
+    return _bundled().union(*clinic_letters.letters_of().values())
+
+
+@lru_cache
+def _bundled() -> frozenset[int]:
     """Return the code points that can be shown both in plain and in bold letters."""
     plain, bold = ({code for name in names for code in _face(name)[0]} for names in FACES.values())
     return frozenset(plain & bold)
@@ -163,6 +171,12 @@ def _widths(face: str) -> dict[int, float]:
         signs, widths, unit = _face(name)
         found |= {code: widths[glyph][0] / unit for code, glyph in signs.items()}
     return found
+
+
+def bold_width(text: str) -> float:
+    """Return how wide a text is in bold letters, in units of their size."""
+    widths = _widths("bold")
+    return sum(widths.get(ord(sign), 1.0) for sign in text)
 
 
 def _face(name: str) -> tuple[dict[int, str], dict[str, tuple[int, int]], int]:

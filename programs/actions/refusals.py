@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from programs.edit_check import Judged, gathered
-from programs.models import Plan
+from programs.edit.judge import Judged, gathered
+from programs.models.program import Plan
 
 
 class NotDone(Exception):

@@ -3,20 +3,34 @@
 from __future__ import annotations
 
 import datetime as dt
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
+from typing import Any
 from uuid import UUID
 
 from django.contrib.auth.models import User
-from django.db.models import QuerySet
+from django.db.models import Q, QuerySet
 from django.utils import timezone
 
 from patients import audit
-from patients.actions import Refused
-from patients.models import Patient
-from patients.overview import day_text
-from programs.adherence import Session
-from programs.models import SessionLog, SignedPlan
+from patients.actions.patient_record import refuse_written
+from patients.actions.refusals import Refused
+from patients.facts.in_words import day_text
+from patients.models.patient import Audit, Patient
+from programs.models.program import SessionLog, SignedPlan
+from programs.review.adherence import LiftedSet, Session
+from programs.review.logged_days import as_read
 from safety.findings import Modality
+
+#: What an entry of a whole day is called where an entry is named by its kind.
+WHOLE_DAY = "the day"
+#: What a row keeps of a session as it is.
+_KEPT = (
+    *("on", "modality", "done", "effort", "pain", "pain_settled", "pain_where", "fell"),
+    *("near_fall", "ill", "watched", "plate", "broken_off", "whole_day", "red_flag", "broke"),
+    "note",
+)
+#: An entry that tells of a fall, a warning sign or a broken bone.
+TELLS = Q(fell=True) | ~Q(red_flag="") | ~Q(broke="")
 
 
 def log_session(
@@ -52,37 +66,21 @@ def log_sessions(
     """
     with audit.writing():
         if (before := audit.done_before(token)) is not None:
-            return _rows_of(before.object_id)
+            return _rows_of(before)
+        refuse_written(patient)
         signed, taken, rows = list(_signed(patient)), _taken(patient, sessions), []
         for index, session in enumerate(sessions):
             _refuse_day(session, timezone.localdate(at))
             _refuse_second(session, taken)
-            row = SessionLog(patient=patient, signed=_held_on(signed, session.on), **vars(session))
+            row = _row(patient, _held_on(signed, session.on), session)
             row.minutes = minutes[index] if index < len(minutes) else None
             rows.append(_add(row, by, at, token if index == 0 else None))
     return rows
 
 
-def withdraw_session(*, row: SessionLog, reason: str, by: User, at: dt.datetime) -> None:
-    """Strike an entry out; it stays readable. Raises Refused without a reason."""
-    if not reason.strip():
-        raise Refused("Say why this was wrong.")
-    with audit.writing():
-        row.refresh_from_db()
-        if row.withdrawn_at is not None:
-            return
-        old = audit.state_of(row)
-        row.withdrawn_by, row.withdrawn_at, row.withdrawn_reason = by, at, reason.strip()
-        row.save(update_fields=["withdrawn_by", "withdrawn_at", "withdrawn_reason"])
-        audit.record(
-            by=by,
-            at=at,
-            action="withdraw session",
-            on=row,
-            old=old,
-            new=audit.state_of(row),
-            reason=reason.strip(),
-        )
+def carrier_of(kinds: Sequence[Modality]) -> Modality:
+    """Return the modality under which a whole day is kept: the first of a program's."""
+    return kinds[0] if kinds else Modality.BALANCE
 
 
 def standing(signed: SignedPlan) -> QuerySet[SessionLog]:
@@ -90,19 +88,38 @@ def standing(signed: SignedPlan) -> QuerySet[SessionLog]:
     return SessionLog.objects.filter(signed=signed, withdrawn_at=None).order_by("on", "id")
 
 
+def whole_log(patient: Patient) -> QuerySet[SessionLog]:
+    """Return the entries of all of a patient's programs that stand, oldest first."""
+    return SessionLog.objects.filter(patient=patient, withdrawn_at=None).order_by("on", "id")
+
+
+def events_of(patient: Patient) -> list[Session]:
+    """Return the entries of a whole log that tell of a fall, a warning sign or a broken bone."""
+    rows = SessionLog.objects.filter(TELLS, patient=patient, withdrawn_at=None)
+    return [session_of(row) for row in rows.order_by("on", "id")]
+
+
+def with_words(row: SessionLog) -> str:
+    """Return with which kind it hurt, after a comma; nothing where that was left open."""
+    kinds = row.pain_with or ([] if row.whole_day else [row.modality])
+    return f", {' and '.join(kinds)}" if kinds else ""
+
+
 def session_of(row: SessionLog) -> Session:
     """Return what a row says, as the computation reads it."""
-    return Session(
-        on=row.on,
-        modality=Modality(row.modality),
-        done=row.done,
-        effort=row.effort,
-        pain=row.pain,
-        pain_settled=row.pain_settled,
-        fell=row.fell,
-        red_flag=row.red_flag,
-        note=row.note,
-    )
+    kept = {name: getattr(row, name) for name in _KEPT}
+    told: dict[str, Any] = {
+        "modality": Modality(row.modality),
+        "sets": tuple(LiftedSet(**one) for one in row.sets),
+        "pain_with": tuple(Modality(one) for one in row.pain_with),
+        "entered_on": timezone.localdate(row.entered_at),
+    }
+    return Session(**kept | told)
+
+
+def log_as_read(rows: Iterable[SessionLog]) -> list[Session]:
+    """Return rows as a review reads them: what is told of a day counts for its sessions."""
+    return as_read(session_of(row) for row in rows)
 
 
 def _signed(patient: Patient) -> QuerySet[SignedPlan]:
@@ -130,17 +147,29 @@ def _taken(patient: Patient, sessions: Sequence[Session]) -> set[tuple[dt.date, 
     """Return the days and modalities of these that have an entry already."""
     days = {session.on for session in sessions}
     rows = SessionLog.objects.filter(patient=patient, on__in=days, withdrawn_at=None)
-    return set(rows.values_list("on", "modality"))
+    return {_key(row.on, row.modality, whole_day=row.whole_day) for row in rows}
+
+
+def _key(on: dt.date, modality: str, *, whole_day: bool) -> tuple[dt.date, str]:
+    return on, WHOLE_DAY if whole_day else str(modality)
 
 
 def _refuse_second(session: Session, taken: set[tuple[dt.date, str]]) -> None:
-    key = (session.on, str(session.modality))
+    key = _key(session.on, session.modality, whole_day=session.whole_day)
     if key in taken:
         raise Refused(
-            f"{session.modality.capitalize()} on {day_text(session.on)} is logged already. "
+            f"{key[1].capitalize()} on {day_text(session.on)} is logged already. "
             "If that is wrong, strike it out first."
         )
     taken.add(key)
+
+
+def _row(patient: Patient, signed: SignedPlan, session: Session) -> SessionLog:
+    kept = {name: getattr(session, name) for name in _KEPT}
+    sets = [{k: v for k, v in vars(one).items() if v is not None} for one in session.sets]
+    return SessionLog(
+        patient=patient, signed=signed, sets=sets, pain_with=list(session.pain_with), **kept
+    )
 
 
 def _add(row: SessionLog, by: User, at: dt.datetime, token: UUID | None) -> SessionLog:
@@ -150,9 +179,9 @@ def _add(row: SessionLog, by: User, at: dt.datetime, token: UUID | None) -> Sess
     return row
 
 
-def _rows_of(first: str) -> list[SessionLog]:
-    """Return the rows that were logged together with this first one."""
-    row = SessionLog.objects.get(pk=first)
+def _rows_of(first: Audit) -> list[SessionLog]:
+    """Return the rows that were logged together with the one that this line tells of."""
+    row = audit.row_made(first, SessionLog)
     together = SessionLog.objects.filter(
         patient=row.patient_id, entered_by=row.entered_by_id, entered_at=row.entered_at
     )

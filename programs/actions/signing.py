@@ -8,12 +8,19 @@ from typing import Any
 from uuid import UUID
 
 from django.contrib.auth.models import User
+from django.db import DEFAULT_DB_ALIAS
 
 from patients import audit
-from patients.facts import Facts
-from patients.models import Audit, Patient
-from programs import snapshot
-from programs.actions.known import (
+from patients.facts.declared import Facts
+from patients.may import may_sign
+from patients.staff.rights import Right
+from patients.staff.rights import why_not as why_not_allowed
+from patients.standing import why_nothing_new
+from programs.actions.anchors import anchor_once_committed
+from programs.actions.as_signed import SIGN_PLAN, as_signed
+from programs.actions.emergency_numbers import missing_numbers
+from programs.actions.program_state import begin
+from programs.actions.read_plan import (
     as_edit,
     basis_of,
     limits_in_force,
@@ -23,20 +30,25 @@ from programs.actions.known import (
     standing,
 )
 from programs.actions.refusals import NotDone, Stale
-from programs.basis import Basis
-from programs.edit_check import check
-from programs.edits import replay
-from programs.models import Plan, PlanEdit, SignedPlan
-from programs.placement import timetable
-from programs.week_document import read_weeks
+from programs.actions.sealing import make_seal, told_of
+from programs.actions.who import who_is_signed
+from programs.edit.base_draft import Basis
+from programs.edit.changes import replay
+from programs.edit.judge import check
+from programs.edit.place_on_days import timetable
+from programs.models.program import Plan, PlanEdit, SignedPlan
+from programs.signed import snapshot
+from programs.week.document import read_weeks
 
 MEANING = (
     "I have gone through this program and what the screen found, "
-    "and I answer for its being right for this person."
+    "and I take responsibility for its suitability for this person."
 )
-WRONG_PASSWORD = "wrong password at signing"
-WRONG_AT_MOST = 5
-PAUSE = dt.timedelta(minutes=15)
+SET_OR_REASON = "Set it on the clinic's page, or write down why it is signed without."
+#: What the record's line of a signature calls the numbers that papers lacked then.
+LACKED = "missing_numbers"
+#: Signed texts held in memory while the chain is walked; one may have 200 kB.
+_AT_ONCE = 20
 
 
 def sign_plan(
@@ -49,35 +61,46 @@ def sign_plan(
     starts_on: dt.date,
     clinic: Mapping[str, str],
     meaning: str = MEANING,
+    without_number: str = "",
     token: UUID | None = None,
 ) -> SignedPlan:
     """Sign an open draft. The caller has asked for the password of `by` once more.
 
     Signing what this person has signed already gives that signature again. The version
-    before it is replaced by it. Raises NotOpen, ChangedMeanwhile, Stale; NotDone where the
-    signer has no full name, nothing may be issued, or a limit is passed.
+    before it is replaced by it.
+
+    without_number   why it is signed though papers lack a number to call; the record keeps it
+    Raises NotOpen, ChangedMeanwhile, Stale; NotDone where the signer may not sign or has no full
+    name, nothing may be issued, a limit is passed, or a number is missing and no reason is given.
     """
     with audit.writing():
         done = SignedPlan.objects.filter(plan=plan, signed_by=by).first()
         if done is not None:
             return done
+        if not may_sign(by):
+            raise NotDone(why_not_allowed(Right.SIGN))
+        if why := why_nothing_new(plan.patient):
+            raise NotDone(why)
         current = open_plan(plan, lock)
         if not by.get_full_name().strip():
             raise NotDone("Your account has no full name, and a signature needs one.")
+        missing, reason = missing_numbers(), without_number.strip()
+        if missing and not reason:
+            raise NotDone(f"Missing: {'; '.join(missing)}. {SET_OR_REASON}")
         basis = _signable(current, today, standing(current))
         current.starts_on = starts_on
         signed = _freeze(current, basis, by, at, clinic, meaning)
         signed.save(force_insert=True)
         current.state, current.lock = Plan.SIGNED, current.lock + 1
         current.save(update_fields=["state", "lock", "starts_on"])
-        audit.record(
-            by=by,
-            at=at,
-            action="sign plan",
-            on=signed,
-            new={"plan": current.pk, "digest": signed.digest, "meaning": meaning},
-            token=token,
-        )
+        new = {"plan": current.pk, "digest": signed.digest, "meaning": meaning}
+        new |= told_of(make_seal(signed, at))
+        if missing:
+            new[LACKED] = list(missing)
+        why = reason if missing else ""
+        audit.record(by=by, at=at, action=SIGN_PLAN, on=signed, new=new, reason=why, token=token)
+        begin(signed, by, at)
+        anchor_once_committed(at)
     return signed
 
 
@@ -110,7 +133,7 @@ def _signable(
     basis, edits = basis_of(plan, limits), [as_edit(row) for row in changes]
     weeks = read_weeks(plan.weeks)
     if weeks != replay(proposed_weeks(plan), edits, basis):
-        raise NotDone("The weeks are not what the draft and its changes make. Draft anew.")
+        raise NotDone("The weeks are not what the draft and its changes make. Redraft.")
     if hard := [b for b in check(weeks, basis) if not b.judgement]:
         raise NotDone(f"A limit is passed: {hard[0].text}")
     return basis
@@ -123,7 +146,7 @@ def _freeze(
     previous = last or snapshot.FIRST_DIGEST
     name = by.get_full_name().strip()
     frozen = snapshot.freeze(
-        patient=_patient(plan.patient),
+        patient=who_is_signed(plan.patient),
         version=plan.version,
         replaces=plan.version - 1 or None,
         starts_on=plan.starts_on.isoformat(),
@@ -136,7 +159,7 @@ def _freeze(
         signer={
             "username": by.get_username(),
             "name": name,
-            "at": utc_text(at),
+            "at": audit.utc_text(at),
             "meaning": meaning,
         },
         clinic=clinic,
@@ -158,17 +181,6 @@ def _freeze(
     )
 
 
-def _patient(patient: Patient) -> dict[str, Any]:
-    return {
-        "id": patient.pk,
-        "record_number": patient.record_number,
-        "given_name": patient.given_name,
-        "family_name": patient.family_name,
-        "born": patient.born.isoformat(),
-        "sex": patient.sex,
-    }
-
-
 def _edit(row: PlanEdit) -> dict[str, Any]:
     return {
         "seq": row.seq,
@@ -180,44 +192,11 @@ def _edit(row: PlanEdit) -> dict[str, Any]:
         "reason": row.reason,
         "limit_passed": row.limit_passed,
         "by": audit.printed_name(row.by),
-        "at": utc_text(row.at),
+        "at": audit.utc_text(row.at),
     }
 
 
-def utc_text(at: dt.datetime) -> str:
-    """Return a moment in UTC, ISO 8601 with its offset."""
-    return at.astimezone(dt.UTC).isoformat()
-
-
-def as_signed(row: SignedPlan) -> snapshot.Signed:
-    """Return a signed program as the check of the chain reads it."""
-    return snapshot.Signed(
-        row=row.pk,
-        body=row.body,
-        digest=row.digest,
-        previous_digest=row.previous_digest,
-        patient_id=row.patient_id,
-        version=row.version,
-        signed_name=row.signed_name,
-        meaning=row.meaning,
-        signed_at=utc_text(row.signed_at),
-    )
-
-
-def chain_break() -> snapshot.Broken | None:
-    """Return the first of all signed programs that does not hold, or None."""
-    rows = SignedPlan.objects.order_by("pk").iterator()
-    return snapshot.check_chain(as_signed(row) for row in rows)
-
-
-def note_wrong_password(*, plan: Plan, by: User, at: dt.datetime) -> None:
-    """Write down that a wrong password was given for a signature."""
-    with audit.writing():
-        audit.record(by=by, at=at, action=WRONG_PASSWORD, on=plan)
-
-
-def pause_until(*, by: User, at: dt.datetime) -> dt.datetime | None:
-    """Return until when this person has to wait after five wrong passwords in 15 minutes."""
-    recent = Audit.objects.filter(actor=by, action=WRONG_PASSWORD, at__gt=at - PAUSE)
-    times = list(recent.order_by("-at").values_list("at", flat=True)[:WRONG_AT_MOST])
-    return times[-1] + PAUSE if len(times) == WRONG_AT_MOST else None
+def chain_break(using: str = DEFAULT_DB_ALIAS) -> snapshot.Broken | None:
+    """Return the first of a database's signed programs that does not hold, or None."""
+    rows = SignedPlan.objects.using(using).select_related("erasure").order_by("pk")
+    return snapshot.check_chain(map(as_signed, rows.iterator(chunk_size=_AT_ONCE)))

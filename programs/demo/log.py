@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import replace
 
-from programs.adherence import Planned, Session
+from programs.review.adherence import Planned, Session
 from safety.findings import Modality
 
 #: Of so many planned sessions in a row, one is missed; posture loses interest later on.
@@ -17,6 +17,7 @@ _MISSED_EVERY = {
     Modality.POSTURE: 7,
 }
 _POSTURE_LAPSES = 6
+_FALL_WEEK = 5
 
 
 def sessions(planned: Planned, weeks: int) -> Iterator[tuple[int, list[Session]]]:
@@ -44,6 +45,7 @@ def _session(one: Session, nth: dict[Modality, int], week: int) -> Session:
         effort=3 + (count + week) % 4,
         pain=_pain(one.modality, count),
         fell=False,
+        watched=True if one.modality is Modality.PLATE and count == 1 else None,
     )
 
 
@@ -61,9 +63,11 @@ def with_sore_knee(week: int, held: list[Session]) -> list[Session]:
 
 
 def with_fall(week: int, held: list[Session]) -> list[Session]:
-    """In week 5 she fell on the way to her balance work."""
+    """In week 5 she fell on the way to her balance work; nothing is written down after it."""
+    if week > _FALL_WEEK:
+        return []
     balance = [one for one in held if one.modality is Modality.BALANCE]
-    if week != 5 or not balance:
+    if week != _FALL_WEEK or not balance:
         return held
     fall = replace(balance[0], done="none", effort=None, pain=None, fell=True)
     fall = replace(fall, note="slipped on wet tiles at the back door, no injury")

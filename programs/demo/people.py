@@ -11,7 +11,11 @@ CLINIC = {
     "name": "Larkmere Bone Clinic (invented)",
     "phone": "Larkmere 0123",
     "address": "2 Millrace Row, Larkmere",
-    "emergency": "Larkmere 0000, day and night (invented)",
+}
+#: The number of an emergency and the clinic's words beside it, by language.
+EMERGENCY = {
+    "en": ("Larkmere 0000", "Day and night (invented)"),
+    "es": ("Larkmere 0000", "De día y de noche (inventado)"),
 }
 
 
@@ -157,6 +161,7 @@ _THREE_FALLS = {"last_12_months": 3, "unsteady": "yes", "worried": "yes"}
 _EVERYONE: dict[str, Any] = {
     "person": {
         "pregnant": "no",
+        "mobility": "independent",
         "menopause": "after",
         "height_cm": 163,
         "weight_kg": 63,

@@ -3,19 +3,30 @@
 from __future__ import annotations
 
 import math
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, replace
 
-from programs.dose.limit import DRAFT_WEEKS, Limit, is_deload
-from programs.exercises import Exercise, impact_ladder
-from safety.findings import Limits
-from safety.sources import cite
+from programs.dose.in_force import AS_PUBLISHED, Clinic
+from programs.dose.limit import Limit, Range
+from programs.exercises import Exercise, counted_rungs, walking
+from safety.findings import WALKING_BW, Limits, Modality
 
-WALKING_BW = 1.5
 START_IMPACTS = 10
 NEW_RUNG_IMPACTS = 30
 MOST_IMPACTS = 50
 START_DAYS = 3
 MOST_DAYS = 4
+#: Group A, on a rung after the one that rose to four.
+MOST_DAYS_LATER = 5
+#: An aimed force that bone is taken to feel: a rung below it lasts two weeks (row 20).
+FELT_BW = 1.5
+#: Group C with a written reason, where neither fracture nor function speaks against it.
+REASONED_C_BW = 2.0
+FIRST_RUNG_WEEKS = 2
+#: An exercise that takes the place of another has so much of its aimed force. Project choice.
+CHANGED_SHARE = 0.8
+LEAST_WEEKS_ON_RUNG = 4
+WALK_DAYS = 4
 START_WALK_MIN = 5
 MOST_WALK_MIN = 20
 SECONDS_AN_IMPACT = 3
@@ -27,48 +38,81 @@ LIMITS = {
     for limit in (
         Limit(
             name="peak_bw.A",
+            modality=Modality.IMPACT,
             value=4.0,
             unit="body weights",
             text="Group A: impacts to 4 body weights",
-            source=cite("uk2022", "project"),
+            sources=("uk2022", "project"),
+            clinic=Range(text="Peak force of an impact, group A", tightest=1.5),
+            beside="exercises",
+            group="A",
+        ),
+        Limit(
+            name="peak_bw.A.unsteady",
+            modality=Modality.IMPACT,
+            value=3.0,
+            unit="body weights",
+            text="Group A with a fall risk that is not low: impacts to 3 body weights",
+            sources=("project",),
+            clinic=Range(text="Peak force of an impact, group A, fall risk not low", tightest=1.5),
+            beside="exercises",
+            group="A",
         ),
         Limit(
             name="peak_bw.B",
+            modality=Modality.IMPACT,
             value=3.0,
             unit="body weights",
             text="Group B: impacts to 3 body weights",
-            source=cite("uk2022", "project"),
+            sources=("uk2022", "project"),
+            clinic=Range(text="Peak force of an impact, group B", tightest=1.5),
+            beside="exercises",
+            group="B",
         ),
         Limit(
             name="peak_bw.C",
+            modality=Modality.IMPACT,
             value=WALKING_BW,
             unit="body weights",
-            text="Group C: walking, to 1.5 body weights",
-            source=cite("uk2022"),
+            text="Group C: walking, to 1.5 body weights; to 2 with a written reason where no "
+            "vertebra and not several bones have broken and function is normal",
+            sources=("uk2022", "project"),
+            judgement=REASONED_C_BW,
+            beside="exercises",
+            group="C",
         ),
         Limit(
             name="impacts",
+            modality=Modality.IMPACT,
             value=MOST_IMPACTS,
             unit="impacts a session",
             text="At most 50 impacts a session",
-            source=cite("uk2022"),
+            sources=("uk2022",),
             judgement=100,
+            clinic=Range(text="Impacts of a session", tightest=10, loosest=100),
+            beside="impacts",
         ),
         Limit(
             name="sessions",
+            modality=Modality.IMPACT,
             value=MOST_DAYS,
             unit="days a week",
             text="At most 4 days a week",
-            source=cite("uk2022", "project"),
+            sources=("uk2022", "project"),
             judgement=7,
+            clinic=Range(text="Days with impact or walking", tightest=1, loosest=7),
+            beside="sessions",
         ),
         Limit(
             name="minutes",
+            modality=Modality.IMPACT,
             value=MOST_WALK_MIN,
             unit="min a day",
             text="At most 20 minutes of brisk walking a day",
-            source=cite("uk2022"),
+            sources=("uk2022",),
             judgement=40,
+            clinic=Range(text="Brisk walking", tightest=5, loosest=40),
+            beside="minutes",
         ),
     )
 }
@@ -76,9 +120,9 @@ LIMITS = {
 
 @dataclass(frozen=True, kw_only=True)
 class ImpactStep:
-    """The impact of one week: counted impacts, or minutes of walking."""
+    """One place of the ramp: counted impacts of a session, or its minutes of walking."""
 
-    week: int
+    place: int
     exercise: Exercise
     days: int
     impacts: int | None
@@ -87,85 +131,177 @@ class ImpactStep:
 
 @dataclass(frozen=True, kw_only=True)
 class Most:
-    """The most of a ramp: impacts a session, days a week, minutes of walking a day."""
+    """The most of a ramp: impacts a session, days a week, minutes of walking a day.
+
+    days   of counted impacts; None: 4, and 5 for group A from the second counted rung on
+    """
 
     impacts: int = MOST_IMPACTS
-    days: int = MOST_DAYS
+    days: int | None = None
     walk_min: int = MOST_WALK_MIN
 
 
-MOST = Most()
+def tops_bw(group: str, fall_risk: str) -> tuple[Limit, ...]:
+    """Return what limits the peak force of the group; fall_risk is as it is drafted.
+
+    An unsteady person of group A is held to the group's own limit too, where a clinic has
+    tightened that one.
+    """
+    own = LIMITS[f"peak_bw.{group}"]
+    unsteady = group == "A" and fall_risk != "low"
+    return (own, LIMITS["peak_bw.A.unsteady"]) if unsteady else (own,)
 
 
-def cap_bw(group: str, limits: Limits) -> float:
-    """Return the greatest peak force of an impact, in body weights."""
-    own = LIMITS[f"peak_bw.{group}"].value
+def cap_bw(group: str, fall_risk: str, limits: Limits, clinic: Clinic = AS_PUBLISHED) -> float:
+    """Return the greatest peak force of an impact on the whole body, in body weights.
+
+    fall_risk   as it is drafted: anything but low holds group A to 3 BW
+    """
+    own = clinic.lowest(*tops_bw(group, fall_risk))
     return own if limits.impact_bw is None else min(own, limits.impact_bw)
 
 
-def ramp(
-    group: str,
-    *,
+def aimed_bw(exercise: Exercise, aim: str) -> float:
+    """Return the force that the first aim reads: a leg's for the hip, else the whole body's."""
+    return (exercise.leg_bw if aim == "hip" else exercise.peak_bw) or 0.0
+
+
+def ladder(
+    aim: str,
     cap: float,
-    days: int,
-    equipment: frozenset[str] = frozenset(),
-    weeks: int = DRAFT_WEEKS,
-    most: Most = MOST,
-) -> tuple[ImpactStep, ...]:
-    """Return the impact of each week, one thing rising at a time."""
-    ladder = impact_ladder(cap, equipment)
-    if not ladder[0].counted:
-        return _walking(ladder[0], min(days, most.days), weeks, most.walk_min)
-    return _counted(ladder, group, replace(most, days=min(days, most.days)), weeks)
+    equipment: frozenset[str] | None = None,
+    barred: frozenset[str] = frozenset(),
+    changed: frozenset[str] = frozenset(),
+) -> tuple[Exercise, ...]:
+    """Return the counted rungs in the order in which they are climbed; none within 1.5 BW.
+
+    The first is the one of lowest peak force; each next has the smallest peak force above the
+    present one's that also raises the aimed force.
+
+    changed   give place to others (row 29a), where one of no more force, and little less, is there
+    """
+    there = counted_rungs(cap, equipment, barred) if cap > WALKING_BW else ()
+    others = _climbed((one for one in there if one.code not in changed), aim)
+    gone = {
+        one.code
+        for one in there
+        if one.code in changed and any(_takes_place(other, one, aim) for other in others)
+    }
+    return _climbed((one for one in there if one.code not in gone), aim)
 
 
-def _walking(exercise: Exercise, days: int, weeks: int, most_min: int) -> tuple[ImpactStep, ...]:
-    return tuple(
-        ImpactStep(
-            week=week,
-            exercise=exercise,
-            days=days,
-            impacts=None,
-            minutes=min(START_WALK_MIN + 5 * ((week - 1) // 2), most_min),
-        )
-        for week in range(1, weeks + 1)
-    )
+def _climbed(rungs: Iterable[Exercise], aim: str) -> tuple[Exercise, ...]:
+    """Return those of the rungs, by rising peak force, that also raise the aimed force."""
+    found: list[Exercise] = []
+    for exercise in rungs:
+        if not found or aimed_bw(exercise, aim) > aimed_bw(found[-1], aim):
+            found.append(exercise)
+    return tuple(found)
 
 
-def _counted(
-    ladder: tuple[Exercise, ...], group: str, most: Most, weeks: int
-) -> tuple[ImpactStep, ...]:
-    step = ImpactStep(
-        week=1,
-        exercise=ladder[0],
-        days=min(most.days, START_DAYS),
-        impacts=START_IMPACTS,
-        minutes=None,
-    )
-    steps, rung_since = [step], 1
-    for week in range(2, weeks + 1):
-        later = _later(replace(step, week=week), ladder, group, most, week - rung_since)
-        rung_since = week if later.exercise is not step.exercise else rung_since
-        step = later
-        steps.append(step)
-    return tuple(steps)
+def _takes_place(other: Exercise, one: Exercise, aim: str) -> bool:
+    """Tell whether another exercise may take the place of one: no more force, and little less."""
+    forces = ((other.peak_bw, one.peak_bw), (other.leg_bw, one.leg_bw))
+    within = all((new or 0.0) <= (old or 0.0) for new, old in forces)
+    return within and aimed_bw(other, aim) >= CHANGED_SHARE * aimed_bw(one, aim)
 
 
-def _later(
-    step: ImpactStep, ladder: tuple[Exercise, ...], group: str, most: Most, on_rung: int
-) -> ImpactStep:
-    """Raise the count to the most, then the days, then the rung; B every second week."""
-    assert step.impacts is not None
-    if is_deload(step.week) or (group == "B" and step.week % 2 == 0):
-        return step
-    if step.impacts < most.impacts:
-        return replace(step, impacts=min(step.impacts + 10, most.impacts))
-    if step.days < most.days:
-        return replace(step, days=step.days + 1)
-    rung = ladder.index(step.exercise) + 1
-    if rung < len(ladder) and on_rung >= 2:
-        return replace(step, exercise=ladder[rung], impacts=min(NEW_RUNG_IMPACTS, most.impacts))
-    return step
+@dataclass(frozen=True, kw_only=True)
+class Asked:
+    """What an impact ramp depends on.
+
+    days         the days she has
+    experience   none, some or regular; None where it was not recorded
+    changed      exercises that give place to others in a later half year
+    """
+
+    group: str
+    aim: str
+    cap: float
+    days: int
+    experience: str | None = None
+    equipment: frozenset[str] | None = frozenset()
+    barred: frozenset[str] = frozenset()
+    changed: frozenset[str] = frozenset()
+    most: Most = Most()
+
+
+def ramp(asked: Asked, places: int) -> tuple[ImpactStep, ...]:
+    """Return the places of the ramp; the last dose is held to the end."""
+    rungs = ladder(asked.aim, asked.cap, asked.equipment, asked.barred, asked.changed)
+    found: list[ImpactStep] = []
+    days = min(START_DAYS, asked.days, _most_days(asked, START_DAYS))
+    first = 1 if asked.experience == "regular" and len(rungs) > 1 else 0
+    for number, exercise in enumerate(rungs[first:], first):
+        counts = _counts(exercise, number, asked, begun=number > first)
+        room = min(asked.days, _most_days(asked, days))
+        more = days + 1 if days < room and _is_felt(exercise, asked.aim) else days
+        found += _on_rung(exercise, counts, days, more, asked)
+        days = more
+    if not rungs or not _is_felt(rungs[-1], asked.aim):
+        found += _walking(asked, places)
+    if not found:
+        return ()
+    found += [found[-1]] * (places - len(found))
+    return tuple(replace(step, place=place) for place, step in enumerate(found[:places], 1))
+
+
+def _is_felt(exercise: Exercise, aim: str) -> bool:
+    return aimed_bw(exercise, aim) >= FELT_BW
+
+
+def _most_days(asked: Asked, days: int) -> int:
+    """Return the most days of a rung that begins on so many."""
+    if asked.most.days is not None:
+        return asked.most.days
+    return MOST_DAYS_LATER if asked.group == "A" and days >= MOST_DAYS else MOST_DAYS
+
+
+def _counts(exercise: Exercise, number: int, asked: Asked, *, begun: bool) -> list[int]:
+    """Return the impacts of a session, place by place, until the most is reached once."""
+    top = asked.most.impacts
+    if number == 0 and not _is_felt(exercise, asked.aim):
+        return [min(START_IMPACTS, top)] * FIRST_RUNG_WEEKS
+    start = START_IMPACTS if number == 0 or (number == 1 and begun) else NEW_RUNG_IMPACTS
+    pace = 2 if asked.group == "B" else 1
+    climbed = [n for n in range(start, top, 10) for _ in range(pace)]
+    if number == 0:
+        climbed = [start] * FIRST_RUNG_WEEKS + climbed[pace:]
+    return [*climbed, top]
+
+
+def _on_rung(
+    exercise: Exercise, counts: Sequence[int], days: int, more: int, asked: Asked
+) -> list[ImpactStep]:
+    """Return a rung's places: the counts, then a day more, and four weeks at least."""
+
+    def at(impacts: int, on: int) -> ImpactStep:
+        return ImpactStep(place=0, exercise=exercise, days=on, impacts=impacts, minutes=None)
+
+    found = [at(impacts, days) for impacts in counts]
+    if not _is_felt(exercise, asked.aim):
+        return found
+    if more > days:
+        found.append(at(counts[-1], more))
+    return found + [found[-1]] * (LEAST_WEEKS_ON_RUNG - len(found))
+
+
+def _walking(asked: Asked, places: int) -> list[ImpactStep]:
+    """Return the minutes of a walk rising by five, then a day more each week."""
+    walk = walking(asked.equipment)
+    if walk is None:
+        return []
+    top = asked.most.walk_min
+    used = asked.experience in ("some", "regular")
+    start = min(MOST_WALK_MIN if used else START_WALK_MIN, top)
+    minutes = [*range(start, top, 5), top]
+    most_days = asked.days if asked.most.days is None else min(asked.days, asked.most.days)
+    days = min(WALK_DAYS, most_days)
+    walked = [(each, days) for each in minutes] + [(top, n) for n in range(days + 1, most_days + 1)]
+    return [
+        ImpactStep(place=0, exercise=walk, days=on, impacts=None, minutes=each)
+        for each, on in walked[:places]
+    ]
 
 
 def session_min(step: ImpactStep) -> float:
@@ -181,10 +317,32 @@ def counted_min(impacts: int) -> float:
     return (impacts * SECONDS_AN_IMPACT + sets * REST_A_SET_S) / 60
 
 
-def osteogenic_index(peak_bw: float, impacts: int, sessions: int) -> float:
-    """Return the index of a week: peak force x ln(count + 1), summed over its sessions.
+@dataclass(frozen=True, kw_only=True)
+class Index:
+    """The osteogenic index of a week for the hip and the spine, each the middle of its range.
 
-    A relative planning number from animal work, without a validated target (Turner and
-    Robling, Exerc Sport Sci Rev 2003;31:45, as used in PMC2465063 and PMC3737855).
+    measured   the force was measured; else the index is shown with a fifth either way
     """
-    return peak_bw * math.log(impacts + 1) * sessions
+
+    hip: float
+    spine: float
+    measured: bool
+
+    def between(self, value: float) -> tuple[float, float]:
+        """Return the range of one of the two."""
+        return (value, value) if self.measured else (value * 0.8, value * 1.2)
+
+
+def osteogenic_index(exercise: Exercise, impacts: int, sessions: int) -> Index:
+    """Return the indices of a week: force x ln(contacts + 1), summed over its sessions.
+
+    The hip reads a leg's force and contacts, the spine the whole body's. A relative planning
+    number from animal work, without a validated target (Turner and Robling, Exerc Sport Sci Rev
+    2003;31:45, as used in PMC2465063 and PMC3737855).
+    """
+    of_a_leg = impacts * exercise.contacts_of_10 / 10
+    return Index(
+        hip=(exercise.leg_bw or 0.0) * math.log(of_a_leg + 1) * sessions,
+        spine=(exercise.peak_bw or 0.0) * math.log(impacts + 1) * sessions,
+        measured=exercise.force_measured,
+    )

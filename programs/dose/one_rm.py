@@ -1,6 +1,6 @@
 """The one-repetition maximum by every published equation, beside the one that decides.
 
-`resistance.one_rm_kg` decides: it was made on women after menopause. The others are shown
+`could_lift.one_rm_kg` decides: it was made on women after menopause. The others are shown
 for comparison, each with its range and with what is known of its error.
 """
 
@@ -10,13 +10,14 @@ import math
 from collections.abc import Callable
 from dataclasses import dataclass
 
-from programs.dose import resistance
+from programs.dose import could_lift
+from safety.sources import SOURCES
 
 #: Classic equations agree best up to here (public coaching pages).
 CLASSIC_MOST_REPS = 10
 KNUTZEN = (
     "In adults of about 71, 7 to 10 repetitions, six older equations came out 1 to 10 kg too "
-    "low (Knutzen 1999, J Strength Cond Res)."
+    f"low ({SOURCES['knutzen1999'].title})."
 )
 
 
@@ -27,6 +28,7 @@ class Equation:
     lifts        the lifts it was made for; empty: any
     least_reps, most_reps   repetitions to fatigue, both inside
     error        what is known of how far it goes wrong
+    source       key of safety.sources
     decides      loads are drafted from this one
     """
 
@@ -110,20 +112,20 @@ def cubic(lift: str) -> Callable[[int], float]:
 
 
 def _kemmler(reps: int) -> float:
-    factor = resistance.one_rm_kg(1.0, reps)
+    factor = could_lift.factor(reps)
     assert factor is not None
     return factor
 
 
 _CLASSICS = (
-    ("Epley", epley, "Epley's equation, as public code prints it"),
-    ("Brzycki", brzycki, "Brzycki's equation, as public code prints it"),
-    ("Brzycki, linear form", brzycki_linear, "Brzycki's equation, decimal form"),
-    ("Lander", lander, "Lander's equation, as public code prints it"),
-    ("Lombardi", lombardi, "Lombardi's equation, as public code prints it"),
-    ("O'Conner", o_conner, "O'Conner's equation, as public code prints it"),
-    ("Mayhew", mayhew, "Mayhew's equation, as public code prints it"),
-    ("Wathan", wathan, "Wathan's equation, as a public page prints it"),
+    ("Epley", epley, "epley"),
+    ("Brzycki", brzycki, "brzycki"),
+    ("Brzycki, linear form", brzycki_linear, "brzycki_linear"),
+    ("Lander", lander, "lander"),
+    ("Lombardi", lombardi, "lombardi"),
+    ("O'Conner", o_conner, "o_conner"),
+    ("Mayhew", mayhew, "mayhew"),
+    ("Wathan", wathan, "wathan"),
 )
 EQUATIONS: tuple[Equation, ...] = (
     Equation(
@@ -133,7 +135,7 @@ EQUATIONS: tuple[Equation, ...] = (
         most_reps=20,
         error="Mean absolute error 1.5 to 3.1 %, in 70 trained women of 57 after menopause; leg "
         "press, bench press, row and adduction. Other lifts are a reading beyond it.",
-        source="Kemmler and others, J Strength Cond Res 2006;20:838",
+        source="kemmler2006",
         decides=True,
     ),
     *(
@@ -154,7 +156,7 @@ EQUATIONS: tuple[Equation, ...] = (
             least_reps=5,
             most_reps=16,
             error="Made on 40 trained adults of 73; its error was not read.",
-            source="Sports 2024;12:233",
+            source="older2024",
             lifts=frozenset({lift}),
         )
         for lift in _CUBICS
@@ -183,7 +185,7 @@ def _estimate(equation: Equation, kg: float, reps: int) -> Estimate:
         why_not="" if inside else f"Made for {low} to {high} repetitions; this set has {reps}.",
         reps_range=(low, high),
         error=equation.error,
-        source=equation.source,
+        source=SOURCES[equation.source].text,
         decides=equation.decides,
     )
 

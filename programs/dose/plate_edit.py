@@ -4,12 +4,14 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from itertools import pairwise
 
-from patients.facts import Plate
+from patients.facts.declared import Plate
+from programs.dose.in_force import AS_PUBLISHED, Clinic
+from programs.dose.limit import Breach, Limit
 from programs.dose.plate import PlateStep, session_min
-from programs.dose.plate_fit import PlateFit
+from programs.dose.plate_fit import PlateFit, only_bouts_rise
 from programs.dose.plate_limits import (
     DELOAD_WEEKS,
     FIRST_RISE_WEEK,
@@ -45,7 +47,6 @@ from programs.dose.plate_limits import (
     TOP_HZ,
     TOP_MM,
     WEEKS_A_STEP,
-    Limit,
     within,
 )
 from programs.dose.plate_settings import (
@@ -60,6 +61,8 @@ from programs.dose.plate_settings import (
     travels,
 )
 from programs.dose.plate_start import Fit, reading
+from safety.findings import Modality
+from safety.sources import SOURCES
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -80,18 +83,8 @@ class PlateDose:
     sessions: int
 
 
-@dataclass(frozen=True, kw_only=True)
-class Breach:
-    """A limit that a dose passes.
-
-    text           what is passed and by what, for a clinician
-    overridable    a written reason lets it stand
-    """
-
-    name: str
-    text: str
-    source: str
-    overridable: bool
+#: A limit, as it is in force, the value that passes it, and that in words.
+Passed = tuple[Limit, float, str]
 
 
 def dose_of(step: PlateStep, sessions: int) -> PlateDose:
@@ -113,51 +106,63 @@ def check_step(
     fit: PlateFit,
     week: int,
     earlier: Sequence[PlateDose],
-    fragile: bool,
+    cap_g: float | None,
     start_dose_only: bool,
-    ceiling_g: float = TOP_G.value,
+    done: int = 0,
+    clinic: Clinic = AS_PUBLISHED,
 ) -> tuple[Breach, ...]:
     """Return every limit that this week's dose passes; none where it may stand as it is.
 
-    earlier: the doses of the weeks before, oldest first; empty for the first week of all.
+    earlier   the doses of the weeks before, oldest first; empty for the first week of all
+    cap_g     what a fragile person is held to (rulebook row 14); None: she is not held
+    done      weeks of the ramp that were behind her before the first week
     """
     if fit.fit is not Fit.FIT or fit.start is None:
         text = " ".join(("The plate may not be used.", *fit.reasons))
-        return (Breach(name="fit", text=text, source="common practice", overridable=False),)
+        return (_impossible("fit", text, week=week),)
     at = _setting_of(fit.plate, dose)
     if at is None:
-        return (_no_such_setting(fit.plate, dose),)
-    return (
-        *_peak(at, fragile, ceiling_g),
-        *_range(fit.plate, at),
-        *_session(fit.plate, dose),
-        *(() if earlier else _start(fit.plate, fit.start, dose)),
-        *(_rise(fit.plate, dose, week, earlier, fragile, start_dose_only) if earlier else ()),
+        return (_no_such_setting(fit.plate, dose, week),)
+    if earlier:
+        at_week = (week, week + done)
+        risen = _rise(fit.plate, dose, at_week, earlier, cap_g, start_dose_only, clinic)
+    else:
+        risen = _start(fit.plate, fit.start, dose, clinic)
+    passed = (
+        *_ceilings(fit.plate, at, cap_g, clinic),
+        *_session(fit.plate, dose, clinic),
+        *risen,
+    )
+    return tuple(
+        limit.breach(shown, about=Modality.PLATE, week=week, judgement=limit.stands(value))
+        for limit, value, shown in passed
     )
 
 
 def allowed_settings(
     plate: Plate,
     *,
-    fragile: bool,
+    cap_g: float | None,
     after: Setting | None = None,
-    ceiling_g: float = TOP_G.value,
+    clinic: Clinic = AS_PUBLISHED,
 ) -> tuple[Setting, ...]:
     """Return the plate's settings that are within every ceiling, slowest first.
 
     With `after`, only those that may follow that setting in one step: lower ones, and rises
     of one variable within the step limits. None where the plate's motion is not known.
     """
-    found = (at for at in all_settings(plate) if not _ceilings(plate, at, fragile, ceiling_g))
+    found = (at for at in all_settings(plate) if not any(_ceilings(plate, at, cap_g, clinic)))
     if after is None:
         return tuple(found)
-    return tuple(at for at in found if _may_follow(plate, after, at, fragile))
+    return tuple(at for at in found if _may_follow(plate, after, at, cap_g, clinic))
 
 
-def _may_follow(plate: Plate, before: Setting, after: Setting, fragile: bool) -> bool:
+def _may_follow(
+    plate: Plate, before: Setting, after: Setting, cap_g: float | None, clinic: Clinic
+) -> bool:
     faster = after.frequency_hz > before.frequency_hz
     further = _risen_by(before.displacement_mm, after.displacement_mm) > 0
-    return not (faster and further) and not any(_strength_rise(plate, before, after, fragile))
+    return not (faster and further) and not any(_strength_rise(plate, before, after, cap_g, clinic))
 
 
 def all_settings(plate: Plate) -> tuple[Setting, ...]:
@@ -193,95 +198,96 @@ def _same_mm(a: float | None, b: float | None) -> bool:
     return round(a, 2) == round(b, 2)
 
 
-def _no_such_setting(plate: Plate, dose: PlateDose) -> Breach:
+def _no_such_setting(plate: Plate, dose: PlateDose, week: int) -> Breach:
     moved = "" if dose.displacement_mm is None else f" and {dose.displacement_mm:g} mm"
-    return Breach(
-        name="own_settings",
-        text=f"The plate {plate.name!r} has no setting of {dose.frequency_hz:g} Hz{moved}.",
-        source="common practice",
-        overridable=False,
-    )
+    text = f"The plate {plate.name!r} has no setting of {dose.frequency_hz:g} Hz{moved}."
+    return _impossible("own_settings", text, week=week, beside=".frequency_hz")
 
 
-def _passed(limit: Limit, shown: str, value: float | None = None) -> Breach:
-    bound = limit.value if value is None else value
+def _impossible(name: str, text: str, *, week: int, beside: str = "") -> Breach:
     return Breach(
-        name=limit.name,
-        text=f"{limit.text} ({bound:g} {limit.unit}): {shown}.",
-        source=limit.source,
-        overridable=limit.overridable,
+        path=f"{Modality.PLATE}{beside}",
+        week=week,
+        name=name,
+        text=text,
+        source=SOURCES["common"].title,
+        judgement=False,
     )
 
 
 # --- Ceilings of a setting ----------------------------------------------------------------
 
 
-def _ceilings(plate: Plate, at: Setting, fragile: bool, ceiling_g: float) -> tuple[Breach, ...]:
-    return (*_peak(at, fragile, ceiling_g), *_range(plate, at))
-
-
-def _peak(at: Setting, fragile: bool, ceiling_g: float) -> Iterator[Breach]:
-    if fragile and not within(at.peak_g, FRAGILE_G.value):
-        yield _passed(FRAGILE_G, setting_words(at))
-    if not within(at.peak_g, REASONED_TOP_G.value):
-        yield _passed(REASONED_TOP_G, setting_words(at))
-    elif not within(at.peak_g, ceiling_g):
-        yield _passed(TOP_G, setting_words(at), ceiling_g)
-
-
-def _range(plate: Plate, at: Setting) -> Iterator[Breach]:
+def _ceilings(plate: Plate, at: Setting, cap_g: float | None, clinic: Clinic) -> Iterator[Passed]:
+    yield from _peak(at, cap_g, clinic)
     if at.displacement_mm is None:
         return
     vertical = plate.motion == VERTICAL
     top_hz, top_mm = (TOP_HZ, TOP_MM) if vertical else (TILT_TOP_HZ, TILT_TOP_MM)
-    if vertical and at.frequency_hz < FLOOR_HZ.value:
-        yield _passed(FLOOR_HZ, f"{at.frequency_hz:g} Hz")
-    if at.frequency_hz > top_hz.value:
-        yield _passed(top_hz, f"{at.frequency_hz:g} Hz")
-    if not within(at.displacement_mm, top_mm.value):
-        yield _passed(top_mm, f"{at.displacement_mm:g} mm")
+    hz_shown, mm_shown = f"{at.frequency_hz:g} Hz", f"{at.displacement_mm:g} mm"
+    if vertical and at.frequency_hz < clinic.value(FLOOR_HZ):
+        yield clinic.in_force(FLOOR_HZ), at.frequency_hz, hz_shown
+    if at.frequency_hz > clinic.value(top_hz):
+        yield clinic.in_force(top_hz), at.frequency_hz, hz_shown
+    yield from _past(clinic, top_mm, at.displacement_mm, mm_shown)
+
+
+def _peak(at: Setting, cap_g: float | None, clinic: Clinic) -> Iterator[Passed]:
+    shown = setting_words(at)
+    if cap_g is not None and not within(at.peak_g, cap_g):
+        yield replace(FRAGILE_G, value=cap_g), at.peak_g, shown
+    top = TOP_G if within(at.peak_g, clinic.value(REASONED_TOP_G)) else REASONED_TOP_G
+    yield from _past(clinic, top, at.peak_g, shown)
+
+
+def _past(clinic: Clinic, limit: Limit, value: float, shown: str) -> Iterator[Passed]:
+    if not within(value, clinic.value(limit)):
+        yield clinic.in_force(limit), value, shown
 
 
 # --- Limits of a session and of the start -------------------------------------------------
 
 
-def _most(*pairs: tuple[Limit, float | None]) -> Iterator[Breach]:
-    """Yield a breach for each value, where there is one, above its limit."""
+def _most(clinic: Clinic, *pairs: tuple[Limit, float | None]) -> Iterator[Passed]:
+    """Yield each limit whose value is above it; what a plate does not have is nothing."""
     for limit, value in pairs:
-        if value is not None and not within(value, limit.value):
-            yield _passed(limit, f"{value:g} {limit.unit}")
+        held = value or 0
+        yield from _past(clinic, limit, held, f"{held:g} {limit.unit}")
 
 
-def _session(plate: Plate, dose: PlateDose) -> Iterator[Breach]:
+def _session(plate: Plate, dose: PlateDose, clinic: Clinic) -> Iterator[Passed]:
     if plate.motion == LOW_MAGNITUDE:
-        yield from _most((LOW_TOP_MIN, dose.minutes), (LOW_SESSIONS_A_WEEK, dose.sessions))
+        yield from _most(clinic, (LOW_TOP_MIN, dose.minutes), (LOW_SESSIONS_A_WEEK, dose.sessions))
         return
     bouts, bout_s, rest_s = dose.bouts or 0, dose.bout_s or 0, dose.rest_s or 0
     yield from _most(
+        clinic,
         (TOP_BOUTS, bouts),
         (TOP_BOUT_S, bout_s),
         (SESSION_VIBRATION_MIN, bouts * bout_s / 60),
         (SESSION_MIN, session_min(bouts, bout_s, rest_s)),
         (SESSIONS_A_WEEK, dose.sessions),
     )
-    if rest_s < REST_S.value:
-        yield _passed(REST_S, f"{rest_s} s")
+    if rest_s < clinic.value(REST_S):
+        yield clinic.in_force(REST_S), rest_s, f"{rest_s} s"
 
 
-def _start(plate: Plate, start: Setting, dose: PlateDose) -> Iterator[Breach]:
+def _start(plate: Plate, start: Setting, dose: PlateDose, clinic: Clinic) -> Iterator[Passed]:
     if plate.motion == LOW_MAGNITUDE:
-        yield from _most((LOW_START_MIN, dose.minutes))
+        yield from _most(clinic, (LOW_START_MIN, dose.minutes))
         return
     vertical = plate.motion == VERTICAL
     yield from _most(
+        clinic,
         (START_HIGH_MM if vertical else TILT_START_MM, dose.displacement_mm),
         (START_BOUTS, dose.bouts),
         (START_BOUT_S, dose.bout_s),
     )
     if vertical:
-        yield from _most((START_HIGH_HZ, dose.frequency_hz))
+        yield from _most(clinic, (START_HIGH_HZ, dose.frequency_hz))
     elif dose.frequency_hz > start.frequency_hz:
-        yield _passed(TILT_START_HZ, f"{dose.frequency_hz:g} Hz; it has {start.frequency_hz:g} Hz")
+        has = f"{dose.frequency_hz:g} Hz; it has {start.frequency_hz:g} Hz"
+        yield clinic.in_force(TILT_START_HZ), dose.frequency_hz, has
 
 
 # --- Limits of a step ---------------------------------------------------------------------
@@ -290,27 +296,28 @@ def _start(plate: Plate, start: Setting, dose: PlateDose) -> Iterator[Breach]:
 def _rise(
     plate: Plate,
     dose: PlateDose,
-    week: int,
+    at_week: tuple[int, int],
     earlier: Sequence[PlateDose],
-    fragile: bool,
+    cap_g: float | None,
     start_dose_only: bool,
-) -> Iterator[Breach]:
-    risen = rises(earlier[-1], dose)
+    clinic: Clinic,
+) -> Iterator[Passed]:
+    before = earlier[-1]
+    risen = rises(before, dose)
     if not risen:
         return
     shown = ", ".join(risen)
-    if len(risen) > RISES_AT_ONCE.value:
-        yield _passed(RISES_AT_ONCE, shown)
+    yield from _past(clinic, RISES_AT_ONCE, len(risen), shown)
     if start_dose_only:
-        yield _passed(START_DOSE_RISES, shown)
-    yield from _too_soon(week, earlier, shown)
-    yield from _strength_rise(
-        plate, _as_setting(plate, earlier[-1]), _as_setting(plate, dose), fragile
-    )
+        yield clinic.in_force(START_DOSE_RISES), len(risen), shown
+    yield from _too_soon(at_week, earlier, shown, clinic)
+    was, now = _as_setting(plate, before), _as_setting(plate, dose)
+    yield from _strength_rise(plate, was, now, cap_g, clinic)
     yield from _most(
-        (STEP_BOUTS, _risen_by(earlier[-1].bouts, dose.bouts)),
-        (STEP_BOUT_S, _risen_by(earlier[-1].bout_s, dose.bout_s)),
-        (LOW_STEP_MIN, _risen_by(earlier[-1].minutes, dose.minutes)),
+        clinic,
+        (STEP_BOUTS, _risen_by(before.bouts, dose.bouts)),
+        (STEP_BOUT_S, _risen_by(before.bout_s, dose.bout_s)),
+        (LOW_STEP_MIN, _risen_by(before.minutes, dose.minutes)),
     )
 
 
@@ -331,14 +338,18 @@ def _risen_by(before: float | None, after: float | None) -> float:
     return 0 if before is None or after is None else after - before
 
 
-def _too_soon(week: int, earlier: Sequence[PlateDose], shown: str) -> Iterator[Breach]:
-    if week < FIRST_RISE_WEEK.value:
-        yield _passed(FIRST_RISE_WEEK, f"week {week}, {shown}")
-    if week % DELOAD_WEEKS.value == 0:
-        yield _passed(DELOAD_WEEKS, f"week {week}, {shown}")
-    recent = earlier[-int(WEEKS_A_STEP.value) :]
+def _too_soon(
+    at_week: tuple[int, int], earlier: Sequence[PlateDose], shown: str, clinic: Clinic
+) -> Iterator[Passed]:
+    """Yield where a rise comes too soon: by the week of the draft, and by that of the ramp."""
+    week, of_ramp = at_week
+    if of_ramp < clinic.value(FIRST_RISE_WEEK):
+        yield clinic.in_force(FIRST_RISE_WEEK), of_ramp, f"week {of_ramp}, {shown}"
+    if week % clinic.whole(DELOAD_WEEKS) == 0:
+        yield clinic.in_force(DELOAD_WEEKS), week, f"week {week}, {shown}"
+    recent = earlier[-clinic.whole(WEEKS_A_STEP) :]
     if any(rises(was, now) for was, now in pairwise(recent)):
-        yield _passed(WEEKS_A_STEP, f"{shown} the week after another rise")
+        yield clinic.in_force(WEEKS_A_STEP), 1, f"{shown} the week after another rise"
 
 
 def _as_setting(plate: Plate, dose: PlateDose) -> Setting:
@@ -348,17 +359,17 @@ def _as_setting(plate: Plate, dose: PlateDose) -> Setting:
 
 
 def _strength_rise(
-    plate: Plate, before: Setting, after: Setting, fragile: bool
-) -> Iterator[Breach]:
+    plate: Plate, before: Setting, after: Setting, cap_g: float | None, clinic: Clinic
+) -> Iterator[Passed]:
     """Yield what a rise of frequency or displacement passes."""
     by_hz = after.frequency_hz - before.frequency_hz
     by_mm = _risen_by(before.displacement_mm, after.displacement_mm)
-    if fragile and max(by_hz, by_mm) > 0:
-        yield _passed(FRAGILE_RISES, f"to {setting_words(after)}")
-    if not within(after.peak_g, before.peak_g * STEP_RATIO.value):
+    if only_bouts_rise(cap_g) and max(by_hz, by_mm) > 0:
+        yield clinic.in_force(FRAGILE_RISES), 1, f"to {setting_words(after)}"
+    if not within(after.peak_g, before.peak_g * clinic.value(STEP_RATIO)):
         factor = after.peak_g / before.peak_g
-        yield _passed(
-            STEP_RATIO, f"{before.peak_g:.2f} to {after.peak_g:.2f} g, {factor:.2f} times"
-        )
-    if plate.motion == VERTICAL and by_hz > STEP_HZ.value:
-        yield _passed(STEP_HZ, f"{before.frequency_hz:g} to {after.frequency_hz:g} Hz")
+        shown = f"{before.peak_g:.2f} to {after.peak_g:.2f} g, {factor:.2f} times"
+        yield clinic.in_force(STEP_RATIO), factor, shown
+    if plate.motion == VERTICAL and by_hz > clinic.value(STEP_HZ):
+        shown = f"{before.frequency_hz:g} to {after.frequency_hz:g} Hz"
+        yield clinic.in_force(STEP_HZ), by_hz, shown

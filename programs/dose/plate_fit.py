@@ -5,7 +5,8 @@ from __future__ import annotations
 from collections.abc import Iterable
 from dataclasses import dataclass
 
-from patients.facts import Plate
+from patients.facts.declared import Plate
+from programs.dose.in_force import AS_PUBLISHED, Clinic
 from programs.dose.plate_limits import FRAGILE_G, TOP_G
 from programs.dose.plate_settings import LOW_MAGNITUDE, Setting
 from programs.dose.plate_start import Fit, Verdict, not_fit, on_hold, start_on
@@ -35,21 +36,23 @@ def fit_plate(
     *,
     weight_kg: float | None,
     support_rail: bool | None,
-    fragile: bool,
+    watch: bool,
     watched: bool | None,
-    ceiling_g: float = TOP_G.value,
+    cap_g: float | None,
+    clinic: Clinic = AS_PUBLISHED,
 ) -> PlateFit:
     """Judge one plate for one person.
 
-    fragile: fall risk high, vertebral fracture, fracture risk very high, or age 80 and over.
+    watch: each session has to be watched, as for a fragile person (rulebook row 14).
     watched: a trained person, or another adult who has been shown how, watches each session.
+    cap_g: what the peak of a fragile person is held to; None: she is not held.
     What is not known holds the plate; it never passes as fine.
     """
     verdicts = (
         _rail(plate, support_rail),
         _load(plate, weight_kg),
-        _watch(watched) if fragile else _NOTHING,
-        start_on(plate, cap_g(fragile=fragile, ceiling_g=ceiling_g)),
+        _watch(watched) if watch else _NOTHING,
+        start_on(plate, top_g(cap_g, clinic), clinic),
     )
     return PlateFit(
         plate=plate,
@@ -60,9 +63,15 @@ def fit_plate(
     )
 
 
-def cap_g(*, fragile: bool, ceiling_g: float = TOP_G.value) -> float:
-    """Return the greatest peak in g that may be drafted for this person."""
-    return min(ceiling_g, FRAGILE_G.value) if fragile else ceiling_g
+def top_g(cap_g: float | None, clinic: Clinic = AS_PUBLISHED) -> float:
+    """Return the greatest peak in g that may be drafted for a person held to cap_g, if to any."""
+    top = clinic.value(TOP_G)
+    return top if cap_g is None else min(cap_g, top)
+
+
+def only_bouts_rise(cap_g: float | None) -> bool:
+    """Tell whether neither frequency nor displacement rises for a person held to cap_g."""
+    return cap_g is not None and cap_g <= FRAGILE_G.value
 
 
 def choose_plate(
@@ -70,9 +79,10 @@ def choose_plate(
     *,
     weight_kg: float | None,
     support_rail: bool | None,
-    fragile: bool,
+    watch: bool,
     watched: bool | None,
-    ceiling_g: float = TOP_G.value,
+    cap_g: float | None,
+    clinic: Clinic = AS_PUBLISHED,
 ) -> PlateFit | None:
     """Return the best plate for this person; None where there is no plate at all.
 
@@ -84,9 +94,10 @@ def choose_plate(
             plate,
             weight_kg=weight_kg,
             support_rail=support_rail,
-            fragile=fragile,
+            watch=watch,
             watched=watched,
-            ceiling_g=ceiling_g,
+            cap_g=cap_g,
+            clinic=clinic,
         )
         for plate in plates
     ]

@@ -2,294 +2,336 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+import math
+from functools import partial
 
-COMMON_PRACTICE = "common practice"
-PROJECT_CHOICE = "project choice, for the clinic to confirm"
-HIP_TRIAL = "Verschueren 2004, JBMR 19:352 (from memory, to be confirmed)"
+from programs.dose.limit import Limit, Range
+from safety.findings import Modality
 
+_plate = partial(Limit, modality=Modality.PLATE, bare=True)
 
-@dataclass(frozen=True, kw_only=True)
-class Limit:
-    """One limit: what it is about, its value and unit, and its source.
-
-    overridable   a clinician may pass it with a written reason
-    """
-
-    name: str
-    text: str
-    value: float
-    unit: str
-    source: str
-    overridable: bool = False
-
-
-START_LOW_HZ = Limit(
+START_LOW_HZ = _plate(
     name="vertical_start_low_hz",
-    text="A vertical plate starts at no less than this frequency",
     value=25.0,
     unit="Hz",
-    source=f"{PROJECT_CHOICE}; most vertical trials ran 25 to 40 Hz",
+    text="A vertical plate starts at no less than this frequency",
+    sources=("project",),
+    found="Most vertical trials ran 25 to 40 Hz",
+    floor=True,
 )
-START_HIGH_HZ = Limit(
+START_HIGH_HZ = _plate(
     name="vertical_start_high_hz",
-    text="A vertical plate starts at no more than this frequency",
     value=30.0,
     unit="Hz",
-    source=PROJECT_CHOICE,
+    text="A vertical plate starts at no more than this frequency",
+    sources=("project",),
+    beside="frequency_hz",
 )
-START_LOW_MM = Limit(
+START_LOW_MM = _plate(
     name="vertical_start_low_mm",
-    text="The start displacement of a vertical plate is looked for from here up",
     value=1.0,
     unit="mm peak to peak",
-    source=PROJECT_CHOICE,
+    text="The start displacement of a vertical plate is looked for from here up",
+    sources=("project",),
+    floor=True,
 )
-START_HIGH_MM = Limit(
+START_HIGH_MM = _plate(
     name="vertical_start_high_mm",
-    text="A vertical plate starts at no more than this displacement",
     value=1.5,
     unit="mm peak to peak",
-    source=PROJECT_CHOICE,
+    text="A vertical plate starts at no more than this displacement",
+    sources=("project",),
+    beside="displacement_mm",
 )
-FLOOR_HZ = Limit(
+FLOOR_HZ = _plate(
     name="vertical_floor_hz",
-    text="A vertical plate never runs slower, for the hip resonates below it",
     value=20.0,
     unit="Hz",
-    source="Rubin 2003, Spine 28:2621",
+    text="A vertical plate never runs slower, for the hip resonates below it",
+    sources=("rubin2003",),
+    floor=True,
+    beside="frequency_hz",
 )
-TOP_HZ = Limit(
+TOP_HZ = _plate(
     name="vertical_top_hz",
-    text="A vertical plate runs no faster; above it the load goes to muscle more than to bone",
     value=40.0,
     unit="Hz",
-    source=COMMON_PRACTICE,
+    text="A vertical plate runs no faster; above it the load goes to muscle more than to bone",
+    sources=("common",),
+    beside="frequency_hz",
 )
-TOP_MM = Limit(
+TOP_MM = _plate(
     name="vertical_top_mm",
-    text="A vertical plate moves no further; above it the load goes to muscle more than to bone",
     value=2.5,
     unit="mm peak to peak",
-    source=COMMON_PRACTICE,
+    text="A vertical plate moves no further; above it the load goes to muscle more than to bone",
+    sources=("common",),
+    beside="displacement_mm",
 )
-STEP_HZ = Limit(
+STEP_HZ = _plate(
     name="vertical_step_hz",
-    text="The frequency of a vertical plate rises by no more than this in one step",
     value=5.0,
     unit="Hz",
-    source=PROJECT_CHOICE,
+    text="The frequency of a vertical plate rises by no more than this in one step",
+    sources=("project",),
+    beside="frequency_hz",
 )
-TILT_START_HZ = Limit(
+TILT_START_HZ = _plate(
     name="tilting_start_hz",
-    text="A side-alternating plate starts as near to this frequency as it can",
     value=12.5,
     unit="Hz",
-    source="Gusi 2006, BMC Musculoskelet Disord 7:92; von Stengel 2011, MSSE 43(6)",
+    text="A side-alternating plate starts as near to this frequency as it can",
+    sources=("gusi2006", "von_stengel2011"),
+    beside="frequency_hz",
 )
-TILT_START_MM = Limit(
+TILT_START_MM = _plate(
     name="tilting_start_mm",
-    text="A side-alternating plate starts at no more than this displacement",
     value=3.0,
     unit="mm peak to peak",
-    source=PROJECT_CHOICE,
+    text="A side-alternating plate starts at no more than this displacement",
+    sources=("project",),
+    beside="displacement_mm",
 )
-TILT_TOP_HZ = Limit(
+TILT_TOP_HZ = _plate(
     name="tilting_top_hz",
-    text="A side-alternating plate runs no faster",
     value=20.0,
     unit="Hz",
-    source=f"{PROJECT_CHOICE}; Cheung 2007, APMR 88:852, ran 20 Hz",
+    text="A side-alternating plate runs no faster",
+    sources=("project", "cheung2007"),
+    found="The trial ran 20 Hz",
+    beside="frequency_hz",
 )
-TILT_TOP_MM = Limit(
+TILT_TOP_MM = _plate(
     name="tilting_top_mm",
-    text="A side-alternating plate moves the feet no further",
     value=5.0,
     unit="mm peak to peak",
-    source=PROJECT_CHOICE,
+    text="A side-alternating plate moves the feet no further",
+    sources=("project",),
+    beside="displacement_mm",
 )
-TOP_G = Limit(
-    name="top_g",
-    text="No plate is drafted above this peak",
-    value=4.0,
-    unit="g peak",
-    source=PROJECT_CHOICE,
-    overridable=True,
-)
-REASONED_TOP_G = Limit(
+REASONED_TOP_G = _plate(
     name="reasoned_top_g",
-    text="No plate runs above this peak, with a written reason or without",
     value=5.1,
     unit="g peak",
-    source=f"the most that the hip trial reports: {HIP_TRIAL}",
+    text="No plate runs above this peak, with a written reason or without",
+    sources=("verschueren2004",),
+    found="The most that the hip trial reports",
+    beside="frequency_hz",
 )
-FRAGILE_G = Limit(
+TOP_G = _plate(
+    name="top_g",
+    value=4.0,
+    unit="g peak",
+    text="No plate is drafted above this peak",
+    sources=("project",),
+    beside="frequency_hz",
+    judgement=math.inf,
+    clinic=Range(
+        text="Peak acceleration of any plate",
+        tightest=0.3,
+        loosest=REASONED_TOP_G.value,
+        source=REASONED_TOP_G.source,
+    ),
+)
+FRAGILE_G = _plate(
     name="fragile_g",
+    value=1.0,
+    unit="g peak",
     text="A fragile person stays within this peak until a review with no trouble lifts it",
-    value=1.0,
-    unit="g peak",
-    source=f"{PROJECT_CHOICE}; above 1 g a stiff body leaves the plate in each cycle",
+    sources=("project",),
+    found="Above 1 g a stiff body leaves the plate in each cycle",
+    beside="frequency_hz",
 )
-LOW_MAGNITUDE_G = Limit(
+LOW_MAGNITUDE_G = _plate(
     name="low_magnitude_g",
-    text="A low-magnitude plate stays below this peak",
     value=1.0,
     unit="g peak",
-    source=COMMON_PRACTICE,
+    text="A low-magnitude plate stays below this peak",
+    sources=("common",),
 )
-STEP_RATIO = Limit(
+STEP_RATIO = _plate(
     name="step_ratio",
-    text="One step raises the peak by no more than this factor",
     value=1.5,
     unit="times",
-    source=PROJECT_CHOICE,
+    text="One step raises the peak by no more than this factor",
+    sources=("project",),
+    beside="frequency_hz",
 )
-RISES_AT_ONCE = Limit(
+RISES_AT_ONCE = _plate(
     name="rises_at_once",
-    text="One step raises no more than this many variables",
     value=1,
     unit="variable",
-    source=COMMON_PRACTICE,
+    text="One step raises no more than this many variables",
+    sources=("common",),
 )
-FIRST_RISE_WEEK = Limit(
+FIRST_RISE_WEEK = _plate(
     name="first_rise_week",
-    text="Nothing rises before this week",
     value=3,
     unit="week",
-    source=PROJECT_CHOICE,
+    text="Nothing rises before this week",
+    sources=("project",),
+    floor=True,
 )
-WEEKS_A_STEP = Limit(
+WEEKS_A_STEP = _plate(
     name="weeks_a_step",
-    text="A step lasts at least this long",
     value=2,
     unit="weeks",
-    source=PROJECT_CHOICE,
+    text="A step lasts at least this long",
+    sources=("project",),
+    floor=True,
 )
-DELOAD_WEEKS = Limit(
+DELOAD_WEEKS = _plate(
     name="deload_weeks",
-    text="In every week that this divides nothing rises",
     value=4,
     unit="weeks",
-    source=COMMON_PRACTICE,
+    text="In every week that this divides nothing rises",
+    sources=("common",),
 )
-START_BOUTS = Limit(
+START_BOUTS = _plate(
     name="start_bouts",
-    text="The first sessions have no more bouts",
     value=4,
     unit="bouts",
-    source=f"{PROJECT_CHOICE}; trials started with 3 to 6",
+    text="The first sessions have no more bouts",
+    sources=("project",),
+    found="Trials started with 3 to 6",
+    beside="bouts",
 )
-TOP_BOUTS = Limit(
+TOP_BOUTS = _plate(
     name="top_bouts",
-    text="A session has no more bouts",
     value=10,
     unit="bouts",
-    source=PROJECT_CHOICE,
+    text="A session has no more bouts",
+    sources=("project",),
+    beside="bouts",
 )
-START_BOUT_S = Limit(
+START_BOUT_S = _plate(
     name="start_bout_s",
-    text="The first bouts last no longer",
     value=30,
     unit="s",
-    source="Camacho-Cardenosa 2019, Front Physiol 10:1122 (30 s bouts, 1 min rest)",
+    text="The first bouts last no longer",
+    sources=("camacho2019",),
+    found="30 s bouts, 1 min rest",
+    beside="bout_s",
 )
-TOP_BOUT_S = Limit(
+TOP_BOUT_S = _plate(
     name="top_bout_s",
+    value=60,
+    unit="s",
     text="A bout lasts no longer",
-    value=60,
-    unit="s",
-    source="Gusi 2006, BMC Musculoskelet Disord 7:92 (1 min bouts, 1 min rest)",
+    sources=("gusi2006",),
+    found="1 min bouts, 1 min rest",
+    beside="bout_s",
 )
-REST_S = Limit(
+REST_S = _plate(
     name="rest_s",
-    text="The rest between bouts is no shorter",
     value=60,
     unit="s",
-    source="Gusi 2006, BMC Musculoskelet Disord 7:92 (1 min bouts, 1 min rest)",
+    text="The rest between bouts is no shorter",
+    sources=("gusi2006",),
+    found="1 min bouts, 1 min rest",
+    floor=True,
+    beside="rest_s",
 )
-STEP_BOUTS = Limit(
+STEP_BOUTS = _plate(
     name="step_bouts",
-    text="One step adds no more bouts",
     value=2,
     unit="bouts",
-    source=PROJECT_CHOICE,
+    text="One step adds no more bouts",
+    sources=("project",),
+    beside="bouts",
 )
-STEP_BOUT_S = Limit(
+STEP_BOUT_S = _plate(
     name="step_bout_s",
-    text="One step lengthens the bouts by no more",
     value=15,
     unit="s",
-    source=PROJECT_CHOICE,
+    text="One step lengthens the bouts by no more",
+    sources=("project",),
+    beside="bout_s",
 )
-FRAGILE_RISES = Limit(
+FRAGILE_RISES = _plate(
     name="fragile_rises",
+    value=0,
+    unit="rises",
     text="For a fragile person neither frequency nor displacement rises until a review lifts it",
-    value=0,
-    unit="rises",
-    source=PROJECT_CHOICE,
+    sources=("project",),
 )
-START_DOSE_RISES = Limit(
+START_DOSE_RISES = _plate(
     name="start_dose_rises",
-    text="Under a precaution the plate stays at its start dose until the next review",
     value=0,
     unit="rises",
-    source=PROJECT_CHOICE,
+    text="Under a precaution the plate stays at its start dose until the next review",
+    sources=("project",),
 )
-SESSION_VIBRATION_MIN = Limit(
+SESSION_VIBRATION_MIN = _plate(
     name="session_vibration_min",
-    text="A session has no more vibration",
     value=15,
     unit="min",
-    source=f"{PROJECT_CHOICE}; trials on vertical plates ran 10 to 15 min",
+    text="A session has no more vibration",
+    sources=("project",),
+    found="Trials on vertical plates ran 10 to 15 min",
+    beside="bouts",
 )
-SESSION_MIN = Limit(
+SESSION_MIN = _plate(
     name="session_min",
-    text="A session takes no longer, rests included",
     value=30,
     unit="min",
-    source=PROJECT_CHOICE,
+    text="A session takes no longer, rests included",
+    sources=("project",),
+    beside="bouts",
 )
-SESSIONS_A_WEEK = Limit(
-    name="sessions_a_week",
-    text="A week has no more sessions on the plate",
+SESSIONS_A_WEEK = _plate(
+    name="sessions",
     value=3,
     unit="sessions",
-    source=f"{PROJECT_CHOICE}; trials ran 2 to 3 a week",
+    text="A week has no more sessions on the plate",
+    sources=("project",),
+    found="Trials ran 2 to 3 a week",
+    beside="sessions",
+    clinic=Range(text="Sessions on a plate with bouts", tightest=1, unit="a week"),
 )
-LOW_START_HZ = Limit(
+LOW_START_HZ = _plate(
     name="low_magnitude_start_hz",
-    text="A low-magnitude plate runs at its lowest frequency from here up, else at its highest",
     value=30.0,
     unit="Hz",
-    source="Leung 2014, Osteoporos Int 25:1785 (35 Hz); Kiel 2015, JBMR 30:1319 (37 Hz)",
+    text="A low-magnitude plate runs at its lowest frequency from here up, else at its highest",
+    sources=("leung2014", "kiel2015"),
+    found="35 Hz and 37 Hz",
+    floor=True,
 )
-LOW_START_MIN = Limit(
+LOW_START_MIN = _plate(
     name="low_magnitude_start_min",
-    text="Sessions on a low-magnitude plate start at no more than this",
     value=10,
     unit="min",
-    source="Kiel 2015, JBMR 30:1319 (10 min a day)",
+    text="Sessions on a low-magnitude plate start at no more than this",
+    sources=("kiel2015",),
+    found="10 min a day",
+    beside="vibration_min",
 )
-LOW_TOP_MIN = Limit(
+LOW_TOP_MIN = _plate(
     name="low_magnitude_top_min",
-    text="Sessions on a low-magnitude plate last no longer",
     value=20,
     unit="min",
-    source="Leung 2014, Osteoporos Int 25:1785 (20 min, 5 days a week)",
+    text="Sessions on a low-magnitude plate last no longer",
+    sources=("leung2014",),
+    found="20 min, 5 days a week",
+    beside="vibration_min",
 )
-LOW_STEP_MIN = Limit(
+LOW_STEP_MIN = _plate(
     name="low_magnitude_step_min",
-    text="Sessions on a low-magnitude plate rise by no more than this in one step",
     value=2,
     unit="min",
-    source=PROJECT_CHOICE,
+    text="Sessions on a low-magnitude plate rise by no more than this in one step",
+    sources=("project",),
+    beside="vibration_min",
 )
-LOW_SESSIONS_A_WEEK = Limit(
+LOW_SESSIONS_A_WEEK = _plate(
     name="low_magnitude_sessions_a_week",
-    text="A week has no more sessions on a low-magnitude plate",
     value=5,
     unit="sessions",
-    source="Leung 2014, Osteoporos Int 25:1785 (5 days a week)",
+    text="A week has no more sessions on a low-magnitude plate",
+    sources=("leung2014",),
+    found="5 days a week",
+    beside="sessions",
 )
 
 LIMITS: tuple[Limit, ...] = (
@@ -333,10 +375,10 @@ LIMITS: tuple[Limit, ...] = (
     LOW_SESSIONS_A_WEEK,
 )
 
-#: The rungs of the ramp above the start; the last ones are the ceilings.
-BOUT_S_RUNGS = (45, int(TOP_BOUT_S.value))
-BOUTS_RUNGS = (6, 8, int(TOP_BOUTS.value))
-TILT_HZ_RUNGS = (15.0, 17.5, TILT_TOP_HZ.value)
+#: The rungs of the ramp between the start and the ceiling.
+BOUT_S_RUNGS = (45,)
+BOUTS_RUNGS = (6, 8)
+TILT_HZ_RUNGS = (15.0, 17.5)
 
 # Peaks are worked out in floating point: a peak exactly at a limit is within it.
 _NOISE = 1e-9

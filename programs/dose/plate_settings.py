@@ -5,12 +5,25 @@ from __future__ import annotations
 from dataclasses import dataclass
 from decimal import Decimal
 
-from patients.facts import FrequencyRange, Plate
-from programs.plate import PEAK, displacement_at_foot_mm, peak_from_g, peak_g, peak_to_peak_mm
+from patients.facts.declared import FrequencyRange, Plate
+from programs.dose.vibration import (
+    PEAK,
+    displacement_at_foot_mm,
+    peak_from_g,
+    peak_g,
+    peak_to_peak_mm,
+)
 
 VERTICAL = "vertical"
 SIDE_ALTERNATING = "side_alternating"
 LOW_MAGNITUDE = "low_magnitude"
+
+#: Said plainly wherever a low-magnitude plate is weighed (rulebook row 16).
+GENTLE_TRIALS = (
+    "Two large trials of low magnitude found no gain in density (Leung 2014, Osteoporos Int "
+    "25:1785; Kiel 2015, J Bone Miner Res 30:1319). In the first, randomized by centre, falls or "
+    "fractures, counted together, were fewer and thighs stronger; it stands alone."
+)
 
 
 @dataclass(frozen=True, kw_only=True)

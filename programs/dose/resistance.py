@@ -1,15 +1,15 @@
-"""Lifting: groups, the ramp, and loads from a set lifted to fatigue (rulebook row 19)."""
+"""Lifting: groups, the ramp by places, and exercises without a load (rulebook rows 19 to 19c)."""
 
 from __future__ import annotations
 
-import math
-from dataclasses import dataclass, replace
-from decimal import Decimal
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+from types import MappingProxyType
 
-from programs.dose.limit import DRAFT_WEEKS, Limit, is_deload
-from safety.findings import Limits
+from programs.dose.could_lift import MOST, Effort, percent_of
+from programs.dose.limit import Limit, Range
+from safety.findings import Limits, Modality
 from safety.situation import Situation
-from safety.sources import cite
 
 WARM_UP_MIN = 2.0
 SECONDS_A_REPETITION = 4
@@ -18,66 +18,109 @@ SESSIONS_A_WEEK = 2
 EXERCISES = 4
 FEWEST_EXERCISES = 2
 LEAST_RESERVE = 2
+MOST_SETS = 3
 TECHNIQUE_WEEKS = 8
+#: At least group B from this age on.
+B_AGE = 80
+#: P(8): five by five, chosen by a clinician; P(14): group C from this week of the ramp on.
+FIVE_BY_FIVE_PERCENT = float(percent_of(8))
+HEAVIER_C_PERCENT, HEAVIER_C_WEEK = float(percent_of(14)), 12
+#: P(30): nothing lighter has a percent, so no clinic's ceiling lies under it (row 19a).
+LIGHTEST_PERCENT = float(percent_of(MOST))
+#: An exercise without a load: its repetitions (rulebook row 19c).
+CHAIR_STANDS = frozenset({"chair_stand", "chair_stand_with_hands"})
+UNTESTED_STANDS = 5
+OWN_START_REPS = 8
+FEWEST_REPS = 3
+MOST_OWN_REPS = 12
 
-_RAMP_SOURCES = cite("uk2022", "toofit2014", "project")
+_RAMP_SOURCES = ("uk2022", "toofit2014", "project")
 LIMITS = {
     limit.name: limit
     for limit in (
         Limit(
             name="percent_1rm.A",
+            modality=Modality.RESISTANCE,
             value=80,
             unit="% of 1RM",
-            text="Group A: at most 80 %; 85 % only in supervised five-by-five "
-            "after 8 weeks of technique, with a written reason",
-            source=_RAMP_SOURCES,
-            judgement=85,
+            text="Group A: at most 80 % (11 times); 86 % (8 times) only in five-by-five after 8 "
+            "weeks of technique, overseen or by a regular lifter, with a written reason",
+            sources=_RAMP_SOURCES,
+            judgement=FIVE_BY_FIVE_PERCENT,
+            clinic=Range(text="Load of group A", tightest=LIGHTEST_PERCENT),
+            beside="could_lift",
+            group="A",
         ),
         Limit(
             name="percent_1rm.B",
+            modality=Modality.RESISTANCE,
             value=75,
             unit="% of 1RM",
-            text="Group B: at most 75 %",
-            source=_RAMP_SOURCES,
+            text="Group B: at most 75 % (14 times)",
+            sources=_RAMP_SOURCES,
+            clinic=Range(text="Load of group B", tightest=LIGHTEST_PERCENT),
+            beside="could_lift",
+            group="B",
+            supervised=False,
         ),
         Limit(
             name="percent_1rm.B.supervised",
+            modality=Modality.RESISTANCE,
             value=80,
             unit="% of 1RM",
-            text="Group B supervised: at most 80 %; 85 % only in supervised five-by-five "
-            "after 8 weeks of technique, with a written reason",
-            source=_RAMP_SOURCES,
-            judgement=85,
+            text="Group B supervised: at most 80 % (11 times); 86 % (8 times) only in "
+            "five-by-five after 8 weeks of technique, with a written reason",
+            sources=_RAMP_SOURCES,
+            judgement=FIVE_BY_FIVE_PERCENT,
+            clinic=Range(text="Load of group B, supervised", tightest=LIGHTEST_PERCENT),
+            beside="could_lift",
+            group="B",
+            supervised=True,
         ),
         Limit(
             name="percent_1rm.C",
+            modality=Modality.RESISTANCE,
             value=70,
             unit="% of 1RM",
-            text="Group C: at most 70 %",
-            source=_RAMP_SOURCES,
+            text="Group C: at most 70 % (17 times); from week 12 on 74 % (14 times), after a "
+            "review without fall, break, flag or pain over 3, with a written reason",
+            sources=_RAMP_SOURCES,
+            judgement=HEAVIER_C_PERCENT,
+            clinic=Range(text="Load of group C", tightest=LIGHTEST_PERCENT),
+            beside="could_lift",
+            group="C",
         ),
         Limit(
             name="reps_in_reserve",
+            modality=Modality.RESISTANCE,
             value=LEAST_RESERVE,
             unit="repetitions",
             text="At least 2 repetitions in reserve",
-            source=cite("uk2022", "project"),
+            sources=("uk2022", "project"),
+            clinic=Range(text="Repetitions in reserve", tightest=6),
+            floor=True,
+            beside="reps",
         ),
         Limit(
             name="sessions",
+            modality=Modality.RESISTANCE,
             value=SESSIONS_A_WEEK,
             unit="a week",
             text="Two lifting sessions a week, 48 hours apart",
-            source=cite("gap2013", "uk2022"),
+            sources=("gap2013", "uk2022"),
             judgement=3,
+            beside="sessions",
         ),
         Limit(
             name="sets",
-            value=3,
+            modality=Modality.RESISTANCE,
+            value=MOST_SETS,
             unit="sets",
             text="At most 3 sets; five only in supervised five-by-five, with a written reason",
-            source=_RAMP_SOURCES,
+            sources=_RAMP_SOURCES,
             judgement=5,
+            clinic=Range(text="Sets of an exercise", tightest=1),
+            beside="sets",
         ),
     )
 }
@@ -85,129 +128,130 @@ LIMITS = {
 
 @dataclass(frozen=True, kw_only=True)
 class LiftingStep:
-    """The lifting of one week, before exercises and loads are chosen."""
+    """One place of the ramp, before exercises and loads are chosen.
 
-    week: int
+    own_reps   of each exercise without a load, by code (row 19c)
+    """
+
+    place: int
     sets: int
     reps: int
-    percent_1rm: float
-    reps_in_reserve: int
+    could_lift: int
+    own_reps: tuple[tuple[str, int], ...] = ()
+
+    @property
+    def effort(self) -> Effort:
+        """Return the set of an exercise with a load."""
+        return Effort(reps=self.reps, could_lift=self.could_lift)
 
 
 def group_of(s: Situation, limits: Limits) -> str:
-    """Return the group A, B or C that lifting and impact are drafted by."""
-    if limits.group_c or s.fracture_risk.drafted_as == "very_high":
+    """Return the group A, B or C that lifting and impact are drafted by (rulebook row 19)."""
+    very_high = s.fracture_risk.drafted_as == "very_high" and not s.very_high_is_guarded
+    if limits.group_c or very_high:
         return "C"
-    if s.fracture_risk.drafted_as == "high" or s.age >= 80:
-        return "B"
-    return "A"
+    # Risk that is not known is drafted as high.
+    at_least_b = s.seated or s.age >= B_AGE or s.fracture_risk.drafted_as in ("high", "very_high")
+    return "B" if at_least_b else "A"
 
 
 def top_percent(group: str, *, supervised: bool) -> Limit:
     """Return the greatest load of the group."""
-    guarded = ".supervised" if group == "B" and supervised else ""
-    return LIMITS[f"percent_1rm.{group}{guarded}"]
+    tops = (one for one in LIMITS.values() if one.beside == "could_lift")
+    return next(one for one in tops if one.touches(group, supervised=supervised))
+
+
+#: Sets, repetitions and could-lift of each stage, and its weeks; the last one stays.
+Stage = tuple[int, int, int, int]
+_LEARNING: tuple[Stage, ...] = ((1, 15, 20, 1), (2, 15, 20, 1))
+_TOP: Stage = (3, 8, 11, 2)
+_STAGES: Mapping[str, tuple[Stage, ...]] = {
+    "A": (*_LEARNING, (3, 15, 20, 4), (3, 12, 17, 2), (3, 10, 14, 2), _TOP),
+    "A, new to lifting": (*_LEARNING, (3, 15, 20, 8), (3, 12, 17, 2), (3, 10, 14, 2), _TOP),
+    "A, regular": ((3, 10, 14, 2), _TOP),
+    "B": (*_LEARNING, (3, 15, 20, 8), (3, 12, 18, 2), (3, 12, 17, 2), (3, 10, 14, 2)),
+    "B, regular": ((3, 12, 17, 2), (3, 10, 14, 2)),
+    "C": ((1, 8, 30, 1), (1, 10, 30, 1), (2, 10, 30, 2), (2, 10, 25, 2), (2, 10, 22, 2),
+          (2, 10, 20, 2), (2, 10, 18, 2), (2, 10, 17, 2), (3, 10, 17, 2), (3, 12, 17, 2)),
+    "C, regular": ((2, 10, 25, 2), (2, 10, 22, 2), (2, 10, 20, 2), (2, 10, 18, 2),
+                   (2, 10, 17, 2), (3, 10, 17, 2), (3, 12, 17, 2)),
+}  # fmt: skip
+
+
+def stages(
+    group: str, *, overseen: bool, experience: str | None, steady: bool
+) -> tuple[Stage, ...]:
+    """Return the stages of a group (rulebook row 19b).
+
+    overseen     sessions watched by trained staff: group B goes on to N 11
+    experience   none, some or regular; None where it was not recorded
+    steady       fall risk low and function normal, as a regular lifter of group C must be
+    """
+    kind = group
+    if experience == "regular" and (group != "C" or steady):
+        kind = f"{group}, regular"
+    if experience == "none" and group == "A":
+        kind = "A, new to lifting"
+    return (*_STAGES[kind], _TOP) if group == "B" and overseen else _STAGES[kind]
 
 
 def ramp(
-    group: str, *, supervised: bool, limits: Limits, weeks: int = DRAFT_WEEKS
+    chosen: Sequence[Stage],
+    *,
+    floor: int = 0,
+    reserve: int = LEAST_RESERVE,
+    most_sets: int = MOST_SETS,
+    own: Mapping[str, int] = MappingProxyType({}),
+    places: int,
 ) -> tuple[LiftingStep, ...]:
-    """Return the lifting of each week; it never rises in a deload week."""
-    top = min(top_percent(group, supervised=supervised).value, limits.percent_1rm or 100)
-    reserve = int(max(LEAST_RESERVE, limits.reps_in_reserve or 0))
-    steps = _form_first(weeks) if group == "C" else _by_stages(group, top, weeks)
+    """Return the places of the ramp, the last stage held to the end.
+
+    floor     the smallest could-lift allowed: stages below it are left out; where none is
+              left, the first stage's sets are done at the floor
+    reserve   the fewest repetitions left in a set
+    own       the first repetitions of each exercise without a load, by code
+    """
+    within = [one for one in chosen if one[2] >= max(floor, one[1] + reserve)]
+    if not within:
+        first = chosen[0][2]
+        within = [
+            (sets, reps, max(floor, reps + reserve), weeks)
+            for sets, reps, could_lift, weeks in chosen
+            if could_lift == first
+        ]
+    held = [one for one in within for _ in range(one[3])]
+    held += [within[-1]] * (places - len(held))
     return tuple(
-        replace(
-            step,
-            percent_1rm=min(step.percent_1rm, top),
-            reps_in_reserve=max(step.reps_in_reserve, reserve),
+        LiftingStep(
+            place=place,
+            sets=min(sets, most_sets),
+            reps=reps,
+            could_lift=could_lift,
+            own_reps=tuple(
+                (code, own_reps(start, (place - 1) // 2)) for code, start in own.items()
+            ),
         )
-        for step in steps
+        for place, (sets, reps, could_lift, _) in enumerate(held[:places], 1)
     )
 
 
-#: Stages after the first weeks: percent, repetitions, reserve; at least two weeks each.
-_STAGES = {
-    "A": ((70, 12, 3), (75, 10, 2), (80, 8, 2)),
-    "B": ((65, 12, 3), (70, 12, 3), (75, 10, 2), (80, 8, 2)),
-}
-#: The last week of three sets of fifteen at 50 to 60 %.
-_LEARNT_BY = {"A": 6, "B": 10}
+def own_start(code: str, group: str, chair_stands: int | None) -> int:
+    """Return the repetitions that an exercise without a load starts with (rulebook row 19c).
 
-
-def _by_stages(group: str, top: float, weeks: int) -> tuple[LiftingStep, ...]:
-    stages = [stage for stage in _STAGES[group] if stage[0] <= top]
-    learnt = _LEARNT_BY[group]
-    steps = []
-    for week in range(1, weeks + 1):
-        if week <= learnt or not stages:
-            steps.append(_learning(group, min(week, learnt)))
-        else:
-            percent, reps, reserve = stages[min((week - learnt - 1) // 2, len(stages) - 1)]
-            steps.append(_step(3, reps, percent, reserve))
-    return tuple(replace(step, week=week) for week, step in enumerate(steps, 1))
-
-
-def _learning(group: str, week: int) -> LiftingStep:
-    """One set, two, then three of fifteen; the load rises to 60 % in the last of them."""
-    half = {"A": 5, "B": 5}[group]
-    full = {"A": 6, "B": 9}[group]
-    percent = 60 if week >= full else 55 if week >= half else 50
-    return _step(min(week, 3), 15, percent, 5 if week <= 2 else 4)
-
-
-def _step(sets: int, reps: int, percent: float, reserve: int) -> LiftingStep:
-    return LiftingStep(week=0, sets=sets, reps=reps, percent_1rm=percent, reps_in_reserve=reserve)
-
-
-def _form_first(weeks: int) -> tuple[LiftingStep, ...]:
-    """Group C: one change a week: a second set, repetitions to 12, then 5 % a fortnight."""
-    steps = [LiftingStep(week=1, sets=1, reps=8, percent_1rm=40, reps_in_reserve=4)]
-    for week in range(2, weeks + 1):
-        steps.append(_next_by_form(replace(steps[-1], week=week)))
-    return tuple(steps)
-
-
-def _next_by_form(step: LiftingStep) -> LiftingStep:
-    week = step.week
-    if is_deload(week):
-        return step
-    if step.sets < 2:
-        return replace(step, sets=2)
-    if step.reps < 12:
-        return replace(step, reps=step.reps + 1)
-    if step.percent_1rm < LIMITS["percent_1rm.C"].value and week % 2 == 1:
-        return replace(step, percent_1rm=step.percent_1rm + 5, reps_in_reserve=3)
-    return step
-
-
-def session_min(*, exercises: int, sets: int, reps: int) -> float:
-    """Return the minutes of a lifting session: warm-up, repetitions and rests."""
-    a_set_s = reps * SECONDS_A_REPETITION + REST_S
-    return WARM_UP_MIN + exercises * sets * a_set_s / 60
-
-
-def one_rm_kg(kg: float, reps: int) -> float | None:
-    """Return the one-repetition maximum of a set lifted to fatigue, in kg.
-
-    By the equation made on trained women of 57 after menopause (Kemmler and others,
-    J Strength Cond Res 2006;20:838): 3 to 20 repetitions; None outside.
+    chair_stands   those of the 30 s test; None where it was not done
     """
-    if not 3 <= reps <= 20:
-        return None
-    return kg * (0.988 + 0.0104 * reps + 0.00190 * reps**2 - 0.0000584 * reps**3)
+    if code in CHAIR_STANDS:
+        half = UNTESTED_STANDS if chair_stands is None else chair_stands // 2
+        return min(max(half, FEWEST_REPS), MOST_OWN_REPS)
+    return UNTESTED_STANDS if group == "C" else OWN_START_REPS
 
 
-def load_kg(one_rm: float, percent: float, step_kg: float) -> float:
-    """Return the load, rounded down to the equipment's step, in kg."""
-    step = Decimal(str(step_kg))
-    wanted = Decimal(str(round(one_rm * percent / 100, 6)))
-    return float(math.floor(wanted / step) * step)
+def own_reps(start: int, more: int) -> int:
+    """Return the repetitions of an exercise without a load: one more every second week, to 12."""
+    return min(start + more, MOST_OWN_REPS)
 
 
-def drafted_kg(one_rm: float, percent: float, step_kg: float) -> float | None:
-    """Return the load to draft; None where even one step of the equipment is more than that.
-
-    Nothing at all would be no lift: she then finds her load by the repetitions in reserve.
-    """
-    return load_kg(one_rm, percent, step_kg) or None
+def session_min(sets: int, reps: Sequence[int]) -> float:
+    """Return the minutes of a session: warm-up, then each exercise's repetitions and rests."""
+    seconds = sum(SECONDS_A_REPETITION * each + REST_S for each in reps)
+    return WARM_UP_MIN + sets * seconds / 60

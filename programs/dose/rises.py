@@ -3,48 +3,64 @@
 from __future__ import annotations
 
 from programs.dose.impact import NEW_RUNG_IMPACTS
-from programs.dose.limit import DELOAD_EVERY_WEEKS, Limit
-from safety.sources import cite
+from programs.dose.limit import DELOAD_EVERY_WEEKS, STEADY_WEEKS, Limit
+from safety.findings import Modality
 
 #: All of these a clinician may pass with a written reason; `judgement` is how far.
 DELOAD = Limit(
     name="deload",
+    modality=None,
     value=DELOAD_EVERY_WEEKS,
     unit="weeks",
     text="In every fourth week nothing rises",
-    source=cite("common"),
+    sources=("common",),
     judgement=DELOAD_EVERY_WEEKS,
+)
+STEADY = Limit(
+    name="steady",
+    modality=None,
+    value=STEADY_WEEKS,
+    unit="weeks",
+    text="In a later half year nothing rises in 4 weeks after each 8",
+    sources=("project",),
+    judgement=STEADY_WEEKS,
+)
+HELD = Limit(
+    name="held",
+    modality=None,
+    value=0,
+    unit="rises",
+    text="A maintenance program holds one dose: nothing rises",
+    sources=("project",),
 )
 STEP_PERCENT = Limit(
     name="step_percent",
+    modality=Modality.RESISTANCE,
+    beside="could_lift",
     value=10,
-    unit="% of 1RM",
-    text="The load rises by at most 10 % of the one-repetition maximum from week to week",
-    source=cite("project"),
+    unit="% of the load before",
+    text="The load rises by at most 10 % of the load before from week to week",
+    sources=("project",),
     judgement=20,
 )
 STEP_IMPACTS = Limit(
     name="step_impacts",
+    modality=Modality.IMPACT,
+    beside="impacts",
     value=10,
     unit="impacts",
     text="Impacts rise by at most 10 a session from week to week",
-    source=cite("project"),
+    sources=("project",),
     judgement=50,
 )
 NEW_RUNG = Limit(
     name="new_rung_impacts",
+    modality=Modality.IMPACT,
+    beside="impacts",
     value=NEW_RUNG_IMPACTS,
     unit="impacts",
     text=f"A stronger impact starts with at most {NEW_RUNG_IMPACTS} a session",
-    source=cite("project"),
+    sources=("project",),
     judgement=50,
 )
-REPETITIONS = Limit(
-    name="repetitions_possible",
-    value=100,
-    unit="% of 1RM",
-    text="The repetitions asked for, with those in reserve, are more than the load allows",
-    source=("Kemmler and others, J Strength Cond Res 2006;20:838",),
-    judgement=120,
-)
-LIMITS = {one.name: one for one in (DELOAD, STEP_PERCENT, STEP_IMPACTS, NEW_RUNG, REPETITIONS)}
+LIMITS = {one.name: one for one in (DELOAD, STEADY, HELD, STEP_PERCENT, STEP_IMPACTS, NEW_RUNG)}

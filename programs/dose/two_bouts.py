@@ -8,7 +8,7 @@ from __future__ import annotations
 
 import math
 
-from programs.dose.impact import IMPACTS_A_SET, osteogenic_index
+from programs.dose.impact import IMPACTS_A_SET
 from safety.sources import cite
 
 #: Hours after which bone answers in full again (Robling and others 2001, rats).
@@ -28,9 +28,14 @@ def regained(hours: float) -> float:
     return 1 - math.exp(-max(hours, 0.0) / REGAINED_IN_H)
 
 
-def index_of_two(peak_bw: float, impacts: tuple[int, int], hours: float) -> float:
+def index_of_one(force_bw: float, contacts: float) -> float:
+    """Return the index of a day with one bout, of a leg or of the whole body."""
+    return force_bw * math.log(contacts + 1)
+
+
+def index_of_two(force_bw: float, contacts: tuple[float, float], hours: float) -> float:
     """Return the index of a day with two bouts: the first in full, of the second what counts."""
-    first, second = (osteogenic_index(peak_bw, count, 1) for count in impacts)
+    first, second = (index_of_one(force_bw, count) for count in contacts)
     return first + second * regained(hours)
 
 

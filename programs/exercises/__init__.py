@@ -5,9 +5,11 @@ from programs.exercises.choice import (
     BALANCE_RUNGS,
     balance_rung,
     choose_lifts,
-    impact_ladder,
+    counted_rungs,
     possible,
     posture_set,
+    seated_balance,
+    walking,
 )
 from programs.exercises.daily import DAILY_MOVEMENTS, DailyMovement
 from programs.exercises.exercise import SPARE_SPINE_BARS, Exercise
@@ -21,8 +23,10 @@ __all__ = [
     "Exercise",
     "balance_rung",
     "choose_lifts",
-    "impact_ladder",
+    "counted_rungs",
     "of",
     "possible",
     "posture_set",
+    "seated_balance",
+    "walking",
 ]

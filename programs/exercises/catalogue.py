@@ -8,12 +8,16 @@ from types import MappingProxyType
 
 from programs.exercises import (
     balance,
+    balance_seated,
     impact,
     plate,
     posture,
+    posture_seated,
     resistance_arms,
+    resistance_bed,
     resistance_hips_and_back,
     resistance_legs,
+    resistance_seated,
 )
 from programs.exercises.exercise import Exercise, linked
 from safety.findings import Modality
@@ -23,9 +27,13 @@ _TABLES = (
     resistance_legs,
     resistance_hips_and_back,
     resistance_arms,
+    resistance_seated,
+    resistance_bed,
     impact,
     balance,
+    balance_seated,
     posture,
+    posture_seated,
 )
 
 EXERCISES: Mapping[str, Exercise] = MappingProxyType(

@@ -4,12 +4,12 @@ from __future__ import annotations
 
 from programs.exercises.exercise import Exercise
 from safety.findings import Modality
+from safety.sources import SOURCES
 
 HIP = frozenset({"hip"})
 HIP_AND_SPINE = frozenset({"hip", "spine"})
 LEGS = ("calves", "thighs", "buttocks")
-JUMP = frozenset({"jump"})
-PROJECT_CHOICE = "project choice, for the clinic to confirm"
+PROJECT_CHOICE = SOURCES["project"].title
 
 EXERCISES = (
     Exercise(
@@ -28,7 +28,10 @@ EXERCISES = (
         avoid="Do not stamp or lean back.",
         muscles=LEGS,
         hands_allowed=True,
+        bars=frozenset({"standing"}),
         peak_bw=1.4,
+        leg_bw=1.4,
+        force_measured=True,
         peak_bw_source="Santos-Rocha et al. 2006: 1.40 in step classes, marching among the moves",
         counted=False,
         # The indoor stand-in for walking, at the clinician's choice.
@@ -51,7 +54,9 @@ EXERCISES = (
         avoid="Do not look down at your feet or take very long steps.",
         muscles=LEGS,
         hands_allowed=True,
+        bars=frozenset({"standing"}),
         peak_bw=1.5,
+        leg_bw=1.5,
         peak_bw_source="from memory (1.0 to 1.5 for walking), to be confirmed",
         counted=False,
     ),
@@ -71,7 +76,9 @@ EXERCISES = (
         avoid="Do not drop hard onto locked knees.",
         muscles=("calves",),
         hands_allowed=True,
+        bars=frozenset({"standing", "toe_stand"}),
         peak_bw=2.0,
+        leg_bw=1.0,
         peak_bw_source="common practice",
         fragile_spine=False,
     ),
@@ -93,7 +100,10 @@ EXERCISES = (
         avoid="Do not land on a straight knee.",
         muscles=LEGS,
         hands_allowed=True,
+        bars=frozenset({"standing"}),
         peak_bw=2.2,
+        leg_bw=2.2,
+        contacts_of_10=5,
         peak_bw_source=PROJECT_CHOICE,
         fragile_spine=False,
     ),
@@ -113,7 +123,10 @@ EXERCISES = (
         avoid="Do not stamp onto a locked knee.",
         muscles=LEGS,
         hands_allowed=True,
+        bars=frozenset({"standing"}),
         peak_bw=2.5,
+        leg_bw=2.5,
+        contacts_of_10=5,
         peak_bw_source=f"{PROJECT_CHOICE}; below the 3.08 at effort 5 (Ryan et al. 2021)",
         fragile_spine=False,
     ),
@@ -134,7 +147,10 @@ EXERCISES = (
         avoid="Do not let your body tip forward.",
         muscles=LEGS,
         hands_allowed=True,
+        bars=frozenset({"standing"}),
         peak_bw=2.8,
+        leg_bw=2.8,
+        contacts_of_10=5,
         peak_bw_source=PROJECT_CHOICE,
         fragile_spine=False,
     ),
@@ -154,7 +170,11 @@ EXERCISES = (
         avoid="Do not stamp onto a locked knee.",
         muscles=LEGS,
         hands_allowed=True,
+        bars=frozenset({"standing"}),
         peak_bw=3.08,
+        leg_bw=3.08,
+        contacts_of_10=5,
+        force_measured=True,
         peak_bw_source="Ryan et al. 2021: 3.08 right, 2.89 left leg at effort 5 of 10",
         fragile_spine=False,
     ),
@@ -175,8 +195,9 @@ EXERCISES = (
         avoid="Do not land on straight knees.",
         muscles=LEGS,
         hands_allowed=True,
-        bars=JUMP,
+        bars=frozenset({"arms", "jump", "standing"}),
         peak_bw=3.5,
+        leg_bw=1.75,
         peak_bw_source=f"{PROJECT_CHOICE}; below the free jump (Bassey et al. 1998)",
         fragile_spine=False,
     ),
@@ -197,8 +218,10 @@ EXERCISES = (
         avoid="Do not land on straight knees.",
         muscles=LEGS,
         hands_allowed=True,
-        bars=JUMP,
+        bars=frozenset({"jump", "standing", "unsupported"}),
         peak_bw=4.0,
+        leg_bw=2.0,
+        force_measured=True,
         peak_bw_source="Bassey et al. 1998: 8.5 cm jump, 4.0 in older women (3.0 in young)",
         fragile_spine=False,
     ),
@@ -219,8 +242,11 @@ EXERCISES = (
         avoid="Do not hop when you are tired or unsteady.",
         muscles=LEGS,
         hands_allowed=True,
-        bars=JUMP,
+        bars=frozenset({"free_hands", "jump", "standing"}),
         peak_bw=2.61,
+        leg_bw=2.61,
+        contacts_of_10=5,
+        force_measured=True,
         peak_bw_source=(
             "college women, PMID 23439490: 2.61 for a forward hop; other work finds 4.0 to 4.9"
             " (DOI 10.11648/j.ajss.20221001.12, 2022)"
@@ -245,7 +271,11 @@ EXERCISES = (
         avoid="Do not stamp onto a locked knee.",
         muscles=LEGS,
         hands_allowed=True,
+        bars=frozenset({"standing"}),
         peak_bw=4.58,
+        leg_bw=4.58,
+        contacts_of_10=5,
+        force_measured=True,
         peak_bw_source="Ryan et al. 2021: 4.58 right, 4.42 left leg at effort 8 of 10",
         fragile_spine=False,
         drafted=False,
@@ -266,7 +296,10 @@ EXERCISES = (
         avoid="Do not clench your jaw or lock your knees.",
         muscles=("calves",),
         hands_allowed=True,
+        bars=frozenset({"standing", "toe_stand"}),
         peak_bw=4.9,
+        leg_bw=2.45,
+        force_measured=True,
         peak_bw_source="DOI 10.11648/j.ijsts.20210906.16 (2021): 4.9, women of 42 on a force plate",
         fragile_spine=False,
         drafted=False,
@@ -287,8 +320,10 @@ EXERCISES = (
         avoid="Do not land on straight knees.",
         muscles=LEGS,
         hands_allowed=False,
-        bars=JUMP,
+        bars=frozenset({"arms", "jump", "standing", "unsupported"}),
         peak_bw=5.38,
+        leg_bw=2.69,
+        force_measured=True,
         peak_bw_source="Clissold et al. 2019: 3.90 to 5.38 for star and stride jumps",
         fragile_spine=False,
         drafted=False,

@@ -28,6 +28,7 @@ EXERCISES = (
         avoid="Do not lock your knees.",
         muscles=LEGS,
         hands_allowed=True,
+        bars=frozenset({"standing"}),
     ),
     Exercise(
         code="plate_feet_close",
@@ -47,6 +48,7 @@ EXERCISES = (
         avoid="Do not let one foot drift out.",
         muscles=LEGS,
         hands_allowed=True,
+        bars=frozenset({"standing"}),
     ),
     Exercise(
         code="plate_feet_wide",
@@ -66,6 +68,7 @@ EXERCISES = (
         avoid="Do not go wider than your marks.",
         muscles=LEGS,
         hands_allowed=True,
+        bars=frozenset({"standing"}),
         fragile_spine=False,
     ),
     Exercise(
@@ -85,6 +88,7 @@ EXERCISES = (
         avoid="Do not slump or lean on the rail.",
         muscles=LEGS,
         hands_allowed=True,
+        bars=frozenset({"standing"}),
     ),
     Exercise(
         code="plate_deep_bend",
@@ -104,6 +108,7 @@ EXERCISES = (
         avoid="Do not bend so deep that your heels lift.",
         muscles=LEGS,
         hands_allowed=True,
+        bars=frozenset({"standing"}),
         fragile_spine=False,
         # For the clinician to choose once standing is easy.
         drafted=False,

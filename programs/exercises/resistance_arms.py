@@ -29,7 +29,7 @@ EXERCISES = (
         muscles=CHEST,
         hands_allowed=False,
         # Rising from a bench is a sit-up.
-        bars=frozenset({"flexion"}),
+        bars=frozenset({"arms", "barbell", "flexion", "sitting"}),
         lift="bench_press",
         loadable=True,
         fragile_spine=False,
@@ -52,8 +52,10 @@ EXERCISES = (
         muscles=CHEST,
         hands_allowed=False,
         on_floor=True,
-        bars=frozenset({"floor"}),
+        # The weights are put down beside the mat and taken up from there.
+        bars=frozenset({"arms", "floor", "floor_lift", "standing", "unsupported"}),
         loadable=True,
+        fragile_spine=False,
     ),
     Exercise(
         code="band_chest_press",
@@ -73,6 +75,7 @@ EXERCISES = (
         avoid="Do not let your head poke forward.",
         muscles=CHEST,
         hands_allowed=False,
+        bars=frozenset({"arms", "sitting"}),
     ),
     Exercise(
         code="worktop_push_up",
@@ -90,6 +93,7 @@ EXERCISES = (
         avoid="Do not let your hips sag or your head drop.",
         muscles=CHEST,
         hands_allowed=True,
+        bars=frozenset({"arms", "standing", "toe_stand"}),
     ),
     Exercise(
         code="wall_push_up",
@@ -107,6 +111,7 @@ EXERCISES = (
         avoid="Do not let your hips sag or your head drop.",
         muscles=CHEST,
         hands_allowed=True,
+        bars=frozenset({"arms", "standing"}),
     ),
     Exercise(
         code="dumbbell_overhead_press",
@@ -125,7 +130,7 @@ EXERCISES = (
         avoid="Do not arch your low back.",
         muscles=SHOULDERS,
         hands_allowed=False,
-        bars=frozenset({"overhead"}),
+        bars=frozenset({"arms", "overhead", "sitting"}),
         loadable=True,
         fragile_spine=False,
     ),
@@ -147,7 +152,7 @@ EXERCISES = (
         avoid="Do not lean back or arch your low back.",
         muscles=SHOULDERS,
         hands_allowed=False,
-        bars=frozenset({"overhead"}),
+        bars=frozenset({"arching", "arms", "barbell", "overhead", "standing", "unsupported"}),
         lift="overhead_press",
         loadable=True,
         fragile_spine=False,
@@ -170,6 +175,7 @@ EXERCISES = (
         avoid="Do not shrug your shoulders up to your ears.",
         muscles=SHOULDERS,
         hands_allowed=True,
+        bars=frozenset({"arms", "sitting"}),
     ),
     Exercise(
         code="lat_pull_down",
@@ -189,7 +195,7 @@ EXERCISES = (
         avoid="Do not pull the bar behind your neck or lean far back.",
         muscles=("upper back", "front of the arms"),
         hands_allowed=False,
-        bars=frozenset({"overhead"}),
+        bars=frozenset({"arms", "overhead", "sitting"}),
         lift="lat_pull",
         loadable=True,
         fragile_spine=False,
@@ -212,6 +218,7 @@ EXERCISES = (
         avoid="Do not shrug or let your head poke forward.",
         muscles=("upper back", "back of the shoulders"),
         hands_allowed=False,
+        bars=frozenset({"arms", "standing", "unsupported"}),
     ),
     Exercise(
         code="biceps_curl",
@@ -224,12 +231,13 @@ EXERCISES = (
         steps=(
             "Turn your palms to the front.",
             "Breathe out and bend your elbows to lift the weights.",
-            "Lower them slowly for three counts.",
+            "Lower them slowly.",
         ),
         feel="Feel the fronts of your upper arms and your grip.",
         avoid="Do not swing your body to lift the weights.",
         muscles=("front of the arms", "forearms"),
         hands_allowed=False,
+        bars=frozenset({"arms", "standing", "unsupported"}),
         loadable=True,
     ),
     Exercise(
@@ -249,6 +257,7 @@ EXERCISES = (
         avoid="Do not turn your trunk; let only the wrists move.",
         muscles=("forearms", "hands"),
         hands_allowed=False,
+        bars=frozenset({"arms", "standing", "unsupported"}),
         hold_s=3,
     ),
 )

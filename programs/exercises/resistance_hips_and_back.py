@@ -30,7 +30,7 @@ EXERCISES = (
         avoid="Do not lift with a round back or jerk the bar.",
         muscles=(*BACK_OF_HIP, "back"),
         hands_allowed=False,
-        bars=frozenset({"floor_lift", "flexion"}),
+        bars=frozenset({"arms", "barbell", "flexion", "floor_lift", "standing", "unsupported"}),
         lift="deadlift",
         loadable=True,
         fragile_spine=False,
@@ -53,7 +53,7 @@ EXERCISES = (
         avoid="Do not round your back or reach for the floor.",
         muscles=(*BACK_OF_HIP, "back"),
         hands_allowed=False,
-        bars=frozenset({"flexion"}),
+        bars=frozenset({"arms", "flexion", "standing", "unsupported"}),
         loadable=True,
         fragile_spine=False,
     ),
@@ -75,6 +75,7 @@ EXERCISES = (
         avoid="Do not lean your body away from the leg.",
         muscles=("side of the hips",),
         hands_allowed=True,
+        bars=frozenset({"arms", "standing"}),
         loadable=True,
     ),
     Exercise(
@@ -95,6 +96,7 @@ EXERCISES = (
         avoid="Do not let the band snap your foot in.",
         muscles=("side of the hips",),
         hands_allowed=True,
+        bars=frozenset({"standing"}),
     ),
     Exercise(
         code="bridge",
@@ -131,6 +133,7 @@ EXERCISES = (
         avoid="Do not tip your body to the other side.",
         muscles=("side of the hips",),
         hands_allowed=True,
+        bars=frozenset({"standing"}),
     ),
     Exercise(
         code="back_leg_raise",
@@ -149,6 +152,7 @@ EXERCISES = (
         avoid="Do not lean forward or arch your low back.",
         muscles=("buttocks",),
         hands_allowed=True,
+        bars=frozenset({"arching", "standing"}),
     ),
     Exercise(
         code="cable_row",
@@ -168,6 +172,7 @@ EXERCISES = (
         avoid="Do not rock back and forth or round your back.",
         muscles=BACK,
         hands_allowed=False,
+        bars=frozenset({"arms", "sitting"}),
         lift="row",
         loadable=True,
     ),
@@ -189,7 +194,7 @@ EXERCISES = (
         avoid="Do not twist your body to lift the weight.",
         muscles=BACK,
         hands_allowed=True,
-        bars=frozenset({"flexion"}),
+        bars=frozenset({"arms", "flexion", "standing"}),
         loadable=True,
         fragile_spine=False,
     ),
@@ -211,6 +216,7 @@ EXERCISES = (
         avoid="Do not shrug or lean back.",
         muscles=BACK,
         hands_allowed=False,
+        bars=frozenset({"arms", "sitting"}),
     ),
     Exercise(
         code="wall_elbow_press",
@@ -229,6 +235,7 @@ EXERCISES = (
         avoid="Do not hold your breath or arch your low back.",
         muscles=BACK,
         hands_allowed=False,
+        bars=frozenset({"arms", "standing", "unsupported"}),
         hold_s=5,
     ),
     Exercise(
@@ -249,7 +256,7 @@ EXERCISES = (
         muscles=("back", "buttocks", "shoulders"),
         hands_allowed=False,
         on_floor=True,
-        bars=frozenset({"floor", "kneeling"}),
+        bars=frozenset({"arms", "floor", "kneeling", "standing", "unsupported"}),
         hold_s=3,
     ),
 )

@@ -5,19 +5,15 @@ from __future__ import annotations
 from typing import Any
 
 from programs.figures.body import FACING
+from programs.figures.held import cup
 from programs.figures.linework import arrow
-from programs.figures.poses import Arm, At, Leg, Plant, Pose, Reach
-from programs.figures.props import (
-    WORKTOP,
-    blocks,
-    cup,
-    footprints,
-    long_worktop,
-    worktop,
-)
+from programs.figures.poses import Ahead, Arm, At, Leg, Plant, Pose, Reach
+from programs.figures.props import WORKTOP, Marks, blocks, footprints, long_worktop, worktop
 from programs.figures.scenes import (
     HANG,
+    Panel,
     Scene,
+    Way,
     back,
     both,
     face,
@@ -26,15 +22,24 @@ from programs.figures.scenes import (
     stand,
 )
 
-BEHIND = long_worktop(30.0, 120.0)
-ALONG = long_worktop()
-AHEAD = worktop(75.0, 110.0)
+BEHIND = long_worktop(42.0, 108.0)
+ALONG = long_worktop(32.0, 100.0)
+AHEAD = worktop(75.0, 105.0)
 TOUCH = both(Reach(80.0, WORKTOP + 2.4, -18.0))
-SIDE_BY_SIDE = footprints((9.0, 12.0), (21.0, 12.0))
-TOGETHER = footprints((11.6, 12.0), (18.4, 12.0))
-HALF = footprints((11.6, 6.0), (18.4, 14.5))
-LINE = footprints((15.0, 3.5), (15.0, 17.5))
-ONE = footprints((15.0, 12.0))
+ABOVE = (102.0, 60.0)
+OVER_INSET, OVER_WORKTOP = (118.0, 102.0), (92.0, 84.0)
+
+
+def soles(*heels: tuple[float, float]) -> Marks:
+    return footprints(*heels, at=ABOVE)
+
+
+SIDE_BY_SIDE = soles((9.0, 10.0), (23.0, 10.0))
+TOGETHER = soles((12.9, 10.0), (19.1, 10.0))
+HALF = soles((12.9, 4.0), (19.1, 15.0))
+LINE = soles((16.0, 3.5), (16.0, 16.0))
+ONE = soles((16.0, 10.0))
+NEXT = soles((10.5, 10.0), (21.5, 10.0))
 
 
 def in_line(x: float, front: float, **changes: Any) -> Pose:
@@ -61,57 +66,94 @@ def pace(x: float, lead: float, trail: float, **changes: Any) -> Pose:
     return stand(x, **(pose | changes))
 
 
+LOOKING_DOWN = {"head": 58.0, "nose": -58.0}
+WALKING = long_worktop(28.0, 106.0)
+OVER = (*WALKING, *blocks(72.0, 100.0))
+
 SCENES: dict[str, Scene] = {
     "feet_together_held": Scene(
-        start=back(apart=9.0),
-        end=back(apart=2.9),
+        start=back(apart=10.0),
+        end=back(apart=3.4),
+        clock=OVER_INSET,
         around=(*BEHIND, *SIDE_BY_SIDE),
         around_end=(*BEHIND, *TOGETHER),
-        arrows=(*arrow((56.0, 4.0), (66.0, 4.0)), *arrow((94.0, 4.0), (84.0, 4.0))),
+        arrows=(*arrow((52.0, 5.0), (65.0, 5.0)), *arrow((98.0, 5.0), (85.0, 5.0))),
+        wrong=stand(trunk=88.0, **LOOKING_DOWN, **both(Reach(81.0, WORKTOP + 1.8, 0.0))),
+        around_wrong=AHEAD,
     ),
     "weight_shift": Scene(
-        start=back(apart=11.0),
-        end=back(hip=(84.0, 50.6), near_leg=Plant(64.0), far_leg=Plant(86.0), **hands_ahead(80.0)),
+        start=back(hip=(75.0, 51.6), near_leg=Plant(63.0), far_leg=Plant(87.0)),
+        end=back(hip=(83.0, 50.6), near_leg=Plant(63.0), far_leg=Plant(87.0), **hands_ahead(79.0)),
         around=BEHIND,
-        arrows=arrow((66.0, 112.0), (88.0, 112.0)),
+        ways=(Way("head", (6.0, 13.0)),),
+        wrong=back(
+            hip=(75.0, 49.8),
+            trunk=66.0,
+            head=60.0,
+            near_leg=Plant(63.0),
+            far_leg=Plant(87.0),
+            near_arm=Ahead(68.0, WORKTOP + 1.5),
+            far_arm=Ahead(98.0, WORKTOP + 1.5),
+        ),
     ),
     "semi_tandem": Scene(
         start=stand(60.0, far_arm=beside(75.0)),
-        end=in_line(56.0, 64.0, far_arm=beside(75.0)),
-        around=(*ALONG, *TOGETHER),
+        end=in_line(55.0, 64.0, far_arm=beside(75.0)),
+        clock=OVER_INSET,
+        around=(*ALONG, *NEXT),
         around_end=(*ALONG, *HALF),
-        arrows=arrow((84.0, 8.0), (96.0, 8.0)),
+        ways=(Way("near_toe", (8.0, 5.0)),),
+        unpictured="Holding the breath is not a posture.",
     ),
     "side_walk": Scene(
-        start=back(58.0, apart=3.2, **hands_ahead(58.0)),
-        end=back(hip=(74.0, 51.4), near_leg=Plant(57.0), far_leg=Plant(91.0), **hands_ahead(74.0)),
+        start=back(66.0, apart=4.0, **hands_ahead(66.0)),
+        end=back(hip=(76.0, 51.4), near_leg=Plant(62.0), far_leg=Plant(90.0), **hands_ahead(76.0)),
         around=BEHIND,
-        arrows=arrow((104.0, 8.0), (124.0, 8.0)),
+        arrows=arrow((98.0, 10.0), (116.0, 10.0)),
+        wrong=back(75.0, hip=(75.0, 50.4), near_leg=Plant(80.0), far_leg=Plant(70.0)),
     ),
     "tandem": Scene(
         start=stand(56.0, far_arm=beside(72.0)),
-        end=in_line(52.0, 68.0, far_arm=beside(76.0)),
-        around=(*ALONG, *TOGETHER),
+        end=in_line(51.0, 67.0, far_arm=beside(74.0)),
+        clock=OVER_INSET,
+        around=(*ALONG, *NEXT),
         around_end=(*ALONG, *LINE),
-        arrows=arrow((88.0, 8.0), (100.0, 8.0)),
+        ways=(Way("near_toe", (10.0, 5.0)),),
+        wrong=in_line(51.0, 67.0, far_arm=beside(74.0), **LOOKING_DOWN),
+        around_wrong=ALONG,
     ),
     "toe_stand": Scene(
         start=stand(**TOUCH),
         end=on_toes(**TOUCH),
+        clock=OVER_WORKTOP,
         around=AHEAD,
-        arrows=arrow((44.0, 2.0), (44.0, 18.0)),
+        ways=(Way("near_heel", (-9.0, 3.0)),),
+        wrong=on_toes(trunk=66.0, head=72.0, **both(Reach(85.0, WORKTOP + 1.8, 0.0))),
     ),
     "one_leg_stand_held": Scene(
         start=stand(**TOUCH),
-        end=stand(near_leg=Leg(-82.0, -135.0, -48.0), **TOUCH),
+        end=stand(near_leg=Leg(-52.0, -104.0, -4.0), **TOUCH),
+        clock=OVER_WORKTOP,
         around=AHEAD,
-        arrows=arrow((30.0, 2.0), (30.0, 18.0)),
+        arrows=arrow((42.0, 4.0), (42.0, 20.0)),
+        wrong=back(
+            75.0,
+            hip=(73.0, 52.8),
+            near_leg=Plant(70.0),
+            far_leg=At(75.0, 24.0, 0.0),
+        ),
+        around_wrong=BEHIND,
     ),
     "slow_turn": Scene(
-        start=stand(72.0, far_arm=beside(87.0)),
-        end=face(75.0),
+        start=stand(66.0, far_arm=beside(81.0)),
+        between=Panel(
+            pose=face(66.0), around=ALONG, arrows=arrow((52.0, 108.0), (80.0, 108.0), bow=6.0)
+        ),
+        end=face(66.0, seen_from="back"),
         around=ALONG,
-        arrows=arrow((56.0, 112.0), (94.0, 112.0), bow=8.0),
+        traced=False,
+        arrows=arrow((52.0, 108.0), (80.0, 108.0), bow=6.0),
+        unpictured="Spinning and hurrying are a speed, not a posture.",
     ),
     "one_leg_stand": Scene(
         start=face(),
@@ -122,52 +164,94 @@ SCENES: dict[str, Scene] = {
             near_arm=Arm(-115.0, -100.0),
             far_arm=Arm(-65.0, -80.0),
         ),
+        clock=OVER_INSET,
         around=(*BEHIND, *SIDE_BY_SIDE),
         around_end=(*BEHIND, *ONE),
-        arrows=arrow((96.0, 4.0), (96.0, 20.0)),
+        arrows=arrow((93.0, 6.0), (93.0, 22.0)),
+        unpictured="Toes that grip inside a shoe cannot be seen.",
     ),
     "tandem_walk": Scene(
-        start=in_line(40.0, 55.2, near_arm=HANG, far_arm=Arm(-70.0, -60.0)),
+        start=in_line(40.0, 54.0, near_arm=HANG, far_arm=Arm(-70.0, -60.0)),
+        between=Panel(
+            pose=stand(
+                hip=(58.0, 52.4),
+                near_leg=Plant(54.0),
+                far_leg=Leg(-62.0, -100.0, -4.0),
+                near_arm=Arm(-80.0, -65.0),
+                far_arm=Arm(-95.0, -85.0),
+            ),
+            around=WALKING,
+        ),
         end=in_line(
-            70.4,
-            55.2,
+            70.0,
+            54.0,
             near_arm=Arm(-80.0, -65.0),
             far_arm=Arm(-95.0, -85.0),
-            near_leg=Plant(55.2),
-            far_leg=Plant(70.4),
+            near_leg=Plant(54.0),
+            far_leg=Plant(70.0),
         ),
-        around=(*ALONG, *LINE),
-        arrows=arrow((92.0, 8.0), (116.0, 8.0)),
+        around=WALKING,
+        around_end=(*WALKING, *LINE),
+        traced=False,
+        arrows=arrow((88.0, 8.0), (104.0, 8.0)),
+        unpictured="Rushing is a speed, not a posture.",
     ),
     "backward_walk": Scene(
-        start=stand(86.0, near_arm=HANG, far_arm=Arm(-80.0, -70.0)),
-        end=pace(72.0, 56.0, 86.0, near_leg=Plant(55.0, 0.0, -24.0)),
-        around=ALONG,
-        arrows=arrow((48.0, 20.0), (24.0, 20.0)),
+        start=stand(80.0, near_arm=HANG, far_arm=Arm(-80.0, -70.0)),
+        end=pace(68.0, 54.0, 80.0, near_leg=Plant(52.0, 0.0, -24.0)),
+        around=WALKING,
+        traced=False,
+        arrows=arrow((46.0, 20.0), (26.0, 20.0)),
+        wrong=pace(66.0, 52.0, 80.0, near_leg=Plant(50.0, 0.0, -24.0), trunk=112.0, head=104.0),
     ),
     "step_over": Scene(
-        start=stand(40.0, near_arm=HANG),
+        start=stand(46.0, near_arm=HANG),
+        between=Panel(
+            pose=stand(
+                hip=(54.0, 52.2),
+                near_leg=Leg(-10.0, -92.0, -4.0),
+                far_leg=Plant(48.0),
+                near_arm=Arm(-112.0, -88.0),
+                far_arm=Arm(-72.0, -50.0),
+            ),
+            around=OVER,
+            arrows=arrow((64.0, 20.0), (64.0, 34.0)),
+        ),
         end=stand(
-            hip=(52.0, 52.2),
-            near_leg=Leg(-14.0, -94.0, -6.0),
-            far_leg=Plant(46.0),
+            hip=(72.0, 51.0),
+            near_leg=Plant(86.0),
+            far_leg=Plant(56.0, 0.0, -30.0),
             near_arm=Arm(-112.0, -88.0),
             far_arm=Arm(-72.0, -50.0),
         ),
-        around=(*ALONG, *blocks(72.0, 104.0)),
-        arrows=arrow((94.0, 34.0), (89.0, 8.0), bow=3.0),
+        around=OVER,
+        traced=False,
+        arrows=arrow((78.0, 34.0), (92.0, 16.0), bow=4.0),
+        wrong=face(
+            68.0,
+            hip=(68.0, 52.6),
+            near_leg=Plant(64.0),
+            far_leg=Leg(-40.0, -60.0, 0.0),
+            trunk=98.0,
+            head=96.0,
+        ),
+        around_wrong=blocks(82.0),
     ),
     "tandem_head_turns": Scene(
         start=in_line(52.0, 68.0, near_arm=HANG, far_arm=HANG),
         end=in_line(52.0, 68.0, near_arm=HANG, far_arm=HANG, nose=FACING),
         around=(*ALONG, *LINE),
-        arrows=arrow((48.0, 106.0), (72.0, 106.0), bow=8.0, both=True),
+        arrows=arrow((48.0, 107.0), (72.0, 107.0), bow=6.0, both=True),
+        unpictured="Dizziness is not a posture.",
     ),
     "walk_and_carry": Scene(
-        start=pace(48.0, 60.0, 36.0, near_arm=Reach(68.0, 66.0), far_leg=Plant(32.0, 0.0, -24.0)),
-        end=pace(78.0, 66.0, 90.0, near_arm=Reach(98.0, 66.0), near_leg=Plant(62.0, 0.0, -24.0)),
-        around=ALONG,
+        start=pace(56.0, 68.0, 40.0, near_arm=Reach(76.0, 66.0), far_leg=Plant(40.0, 0.0, -24.0)),
+        end=pace(66.0, 50.0, 78.0, near_arm=Reach(86.0, 66.0), near_leg=Plant(50.0, 0.0, -24.0)),
+        around=WALKING,
         carried=(cup("near_hand"),),
-        arrows=arrow((110.0, 22.0), (132.0, 22.0)),
+        grips="near",
+        traced=False,
+        arrows=arrow((94.0, 22.0), (110.0, 22.0)),
+        unpictured="A hot drink is not a posture.",
     ),
 }

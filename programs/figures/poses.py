@@ -20,13 +20,15 @@ FOOT_BREADTH = 5.5
 ANKLE_HEIGHT, HIP_HEIGHT, SHOULDER_HEIGHT = 3.9, 53.0, 81.8
 #: From the shoulder to the middle of the head: top of the head 100, less half the head.
 NECK = 100.0 - HEAD / 2 - SHOULDER_HEIGHT
-HALF_SHOULDERS = 12.9
-#: The hip joints lie inside the breadth of the hips (19.1).
-HALF_HIPS = 6.5
+#: The joints of shoulder and hip lie inside the breadths there (25.9 and 19.1).
+SHRUG = 4.6
+HALF_SHOULDERS, HALF_HIPS = 10.8, 5.4
 #: A hand grips at its middle; the heel stands behind the ankle.
 GRIP = HAND / 2
 HEEL = 3.5
 SOLE_RADIUS = 1.9
+#: From under the ankle to where the foot bends when the heel lifts.
+BALL = 6.6
 
 
 @dataclass(frozen=True)
@@ -61,7 +63,7 @@ class Leg:
 class Plant:
     """A leg whose foot stands at y, the ankle over x when flat.
 
-    A foot turned down stays on its toes, a foot turned up on its heel.
+    A foot turned down stays on its toes, which lie flat; a foot turned up stays on its heel.
     """
 
     x: float
@@ -79,23 +81,62 @@ class At:
     bend: int = 1
 
 
+@dataclass(frozen=True)
+class Toward:
+    """A leg of somebody who sits, in the front view: the thigh points at the viewer.
+
+    x is the knee's, y its height; the foot stands on the floor under it, or at foot_y.
+    """
+
+    x: float
+    y: float
+    foot_y: float = 0.0
+
+
+@dataclass(frozen=True)
+class Ahead:
+    """An arm in the front view that reaches away from or at the viewer, and so looks shorter.
+
+    x and y are the hand's; out is how far the elbow stands off the straight way to it.
+    """
+
+    x: float
+    y: float
+    out: float = 3.0
+
+
+AnyLeg = Leg | Plant | At | Toward
+AnyArm = Arm | Reach | Ahead
+
+
 @dataclass(frozen=True, kw_only=True)
 class Pose:
     """A body in the side view (near and far limbs) or the front view (left and right).
 
     In the front view near is the picture's left. seen_from says whether the face shows.
+
+    curl   degrees by which each half of the back leaves the straight line: round where it is
+           more than 0, hollow where it is less
+    nose   direction of the gaze where it does not follow the head
+    base   how she stands, sits or lies, as told to who cannot see the picture
+    shod   in shoes, or on bare feet as in bed
+    sunk   the shoulders drawn up, so that the head stands lower between them
     """
 
     hip: Point
-    near_leg: Leg | Plant | At
-    far_leg: Leg | Plant | At
-    near_arm: Arm | Reach
-    far_arm: Arm | Reach
+    near_leg: AnyLeg
+    far_leg: AnyLeg
+    near_arm: AnyArm
+    far_arm: AnyArm
     trunk: float = 90.0
+    curl: float = 0.0
     head: float = 90.0
     view: str = "side"
     seen_from: str = "front"
     nose: float | None = None
+    base: str = "standing"
+    shod: bool = True
+    sunk: bool = False
 
 
 Skeleton = Mapping[str, Point]
@@ -117,8 +158,14 @@ def skeleton(pose: Pose) -> Skeleton:
 
     Raises ValueError when a hand or foot is told to be where the limb cannot reach.
     """
-    chest = along(pose.hip, pose.trunk, TRUNK)
-    points = {"hip": pose.hip, "chest": chest, "head": along(chest, pose.head, NECK)}
+    waist = along(pose.hip, pose.trunk + pose.curl, TRUNK / 2.0)
+    chest = along(waist, pose.trunk - pose.curl, TRUNK / 2.0)
+    points = {
+        "hip": pose.hip,
+        "waist": waist,
+        "chest": chest,
+        "head": along(chest, pose.head, NECK - SHRUG if pose.sunk else NECK),
+    }
     for side, sign in (("near", -1.0), ("far", 1.0)):
         front = pose.view == "front"
         shoulder = _aside(chest, pose.trunk, sign * HALF_SHOULDERS if front else 0.0)
@@ -134,7 +181,9 @@ def _aside(point: Point, trunk: float, width: float) -> Point:
     return along(point, trunk - 90.0, width)
 
 
-def _arm(shoulder: Point, arm: Arm | Reach, *, flip: bool) -> dict[str, Point]:
+def _arm(shoulder: Point, arm: AnyArm, *, flip: bool) -> dict[str, Point]:
+    if isinstance(arm, Ahead):
+        return _shortened(shoulder, arm, -1.0 if flip else 1.0)
     if isinstance(arm, Arm):
         elbow = along(shoulder, arm.upper, UPPER_ARM)
         wrist = along(elbow, arm.fore, FOREARM)
@@ -143,7 +192,7 @@ def _arm(shoulder: Point, arm: Arm | Reach, *, flip: bool) -> dict[str, Point]:
         bend = -arm.bend if flip else arm.bend
         if arm.hand is None:
             elbow = _bent(shoulder, (arm.x, arm.y), UPPER_ARM, FOREARM + GRIP, bend)
-            hand = _direction(elbow, (arm.x, arm.y))
+            hand = direction(elbow, (arm.x, arm.y))
             wrist = along(elbow, hand, FOREARM)
         else:
             hand = arm.hand
@@ -158,7 +207,27 @@ def _arm(shoulder: Point, arm: Arm | Reach, *, flip: bool) -> dict[str, Point]:
     }
 
 
-def _leg(hip: Point, leg: Leg | Plant | At, front: bool) -> dict[str, Point]:
+def _shortened(shoulder: Point, arm: Ahead, aside: float) -> dict[str, Point]:
+    """Return an arm that reaches along the line of sight; its elbow stands outward."""
+    hand = (arm.x, arm.y)
+    turn = direction(shoulder, hand)
+    share = UPPER_ARM / (UPPER_ARM + FOREARM + GRIP)
+    elbow = along(between(shoulder, hand, share), turn - 90.0 * aside, arm.out)
+    onward = direction(elbow, hand)
+    wrist = along(hand, onward, -GRIP / 2.0)
+    return {
+        "shoulder": shoulder,
+        "elbow": elbow,
+        "wrist": wrist,
+        "hand": hand,
+        "fingertip": along(hand, onward, GRIP / 2.0),
+    }
+
+
+def _leg(hip: Point, leg: AnyLeg, front: bool) -> dict[str, Point]:
+    if isinstance(leg, Toward):
+        ankle = (leg.x, leg.foot_y + ANKLE_HEIGHT)
+        return {"hip": hip, "knee": (leg.x, leg.y), "ankle": ankle} | _front_foot(ankle)
     if isinstance(leg, Leg):
         knee = along(hip, leg.thigh, THIGH)
         ankle = along(knee, leg.shank, SHANK)
@@ -167,21 +236,27 @@ def _leg(hip: Point, leg: Leg | Plant | At, front: bool) -> dict[str, Point]:
         bend = -leg.bend if isinstance(leg, At) else -1
         knee = _facing_knee(hip, ankle) if front else _bent(hip, ankle, THIGH, SHANK, bend)
     points = {"hip": hip, "knee": knee, "ankle": ankle}
-    return points | (_front_foot(ankle) if front else foot_points(ankle, leg.foot))
+    if front:
+        return points | _front_foot(ankle)
+    return points | foot_points(ankle, leg.foot, bent=isinstance(leg, Plant) and leg.foot < 0.0)
 
 
-def foot_points(ankle: Point, foot: float) -> dict[str, Point]:
-    """Return heel and toe of a foot in the side view, the middles of its rounded ends."""
+def foot_points(ankle: Point, foot: float, *, bent: bool = False) -> dict[str, Point]:
+    """Return heel, ball and toe of a foot in the side view, SOLE_RADIUS above its sole.
+
+    bent   the toes lie flat while the heel is lifted
+    """
     sole = along(ankle, foot - 90.0, ANKLE_HEIGHT - SOLE_RADIUS)
-    return {
-        "heel": along(sole, foot, SOLE_RADIUS - HEEL),
-        "toe": along(sole, foot, FOOT - HEEL - SOLE_RADIUS),
-    }
+    ground = along(ankle, foot - 90.0, ANKLE_HEIGHT)
+    ball = along(ground, foot, BALL)
+    tip = FOOT - HEEL - SOLE_RADIUS
+    toe = (ball[0] + tip - BALL, ball[1] + SOLE_RADIUS) if bent else along(sole, foot, tip)
+    return {"heel": along(sole, foot, SOLE_RADIUS - HEEL), "ball": ball, "toe": toe}
 
 
 def _front_foot(ankle: Point) -> dict[str, Point]:
     sole = (ankle[0], ankle[1] - ANKLE_HEIGHT + FOOT_BREADTH / 2)
-    return {"heel": sole, "toe": sole}
+    return {"heel": sole, "ball": sole, "toe": sole}
 
 
 def _ankle(leg: Plant | At, front: bool) -> Point:
@@ -194,7 +269,7 @@ def ankle_of(leg: Plant) -> Point:
     """Return the ankle so that the toes (or the heel) of a turned foot stay where they were."""
     if leg.foot == 0.0:
         return (leg.x, leg.y + ANKLE_HEIGHT)
-    end = "toe" if leg.foot < 0.0 else "heel"
+    end = "ball" if leg.foot < 0.0 else "heel"
     flat = foot_points((leg.x, leg.y + ANKLE_HEIGHT), 0.0)[end]
     turned = foot_points((0.0, 0.0), leg.foot)[end]
     return (flat[0] - turned[0], flat[1] - turned[1])
@@ -207,8 +282,8 @@ def _bent(start: Point, end: Point, first: float, second: float, bend: int) -> P
         raise ValueError(f"a limb of {first} and {second} cannot reach from {start} to {end}")
     on_line = min(first, (first**2 - second**2 + gap**2) / (2.0 * gap))
     off_line = math.sqrt(max(0.0, first**2 - on_line**2))
-    direction = _direction(start, end)
-    return along(along(start, direction, on_line), direction - 90.0 * bend, off_line)
+    turn = direction(start, end)
+    return along(along(start, turn, on_line), turn - 90.0 * bend, off_line)
 
 
 def _facing_knee(hip: Point, ankle: Point) -> Point:
@@ -218,5 +293,6 @@ def _facing_knee(hip: Point, ankle: Point) -> Point:
     return between(hip, ankle, THIGH / (THIGH + SHANK))
 
 
-def _direction(start: Point, end: Point) -> float:
+def direction(start: Point, end: Point) -> float:
+    """Return the direction from start to end in degrees."""
     return math.degrees(math.atan2(end[1] - start[1], end[0] - start[0]))

@@ -1,4 +1,4 @@
-"""What stands around the body in a figure, and what is held in the hands.
+"""What stands around the body in a figure.
 
 Heights are percent of body height: a worktop of 90 cm is 55 for a body of 164 cm.
 """
@@ -14,43 +14,56 @@ from programs.figures.linework import (
     LIGHT,
     LINE,
     MIDDLE,
+    PALE,
     THIN,
     WHITE,
+    Body,
+    Curve,
     Disc,
+    Lines,
     Mark,
+    Outline,
     Shape,
     Stroke,
     box,
 )
-from programs.figures.poses import SOLE_RADIUS, Point, Skeleton, along, between
+from programs.figures.poses import Point, Skeleton, along
 
 Marks = tuple[Mark, ...]
 #: Something that goes with the body: drawn from the points of the pose.
 Carried = Callable[[Skeleton], Marks]
 
 WORKTOP, SEAT, BED, RAIL = 55.0, 22.6, 22.0, 62.0
+WHEELED_SEAT = 27.0
 
 
 def worktop(left: float, right: float) -> Marks:
-    """A fixed worktop seen from its end: slab and cupboard."""
-    cupboard = box(left + 4.0, 0.0, right, WORKTOP - 3.0)
-    return (cupboard, box(left, WORKTOP - 3.0, right, WORKTOP, LIGHT))
+    """The fixed kitchen worktop seen from its end: slab, cupboard with its handle, plinth."""
+    return (
+        box(left + 8.0, 0.0, right, 6.0, LIGHT),
+        box(left + 4.0, 5.0, right, WORKTOP - 3.0),
+        Stroke(((left + 2.6, WORKTOP - 8.0), (left + 2.6, WORKTOP - 16.0)), LINE, DARK),
+        box(left, WORKTOP - 3.6, right, WORKTOP, LIGHT),
+    )
 
 
 def long_worktop(left: float = 12.0, right: float = 138.0) -> Marks:
-    """A fixed worktop along the picture, behind the body."""
-    legs = tuple(
-        Stroke(((x, 0.0), (x, WORKTOP - 3.0)), THIN, MIDDLE) for x in (left + 3.0, right - 3.0)
+    """The same worktop along the picture, behind the body: slab, two doors, plinth."""
+    middle, top = (left + right) / 2, WORKTOP - 3.6
+    handles = tuple(
+        Stroke(((x, top - 4.0), (x, top - 11.0)), LINE, MIDDLE) for x in (middle - 4, middle + 4)
     )
     return (
-        *legs,
-        Shape(
-            ((left, WORKTOP - 3), (right, WORKTOP - 3), (right, WORKTOP), (left, WORKTOP)),
-            WHITE,
-            MIDDLE,
-            THIN,
-        ),
+        _quiet(left + 2.0, 5.0, right - 2.0, top),
+        _quiet(left + 4.0, 0.0, right - 4.0, 5.0, PALE),
+        Stroke(((middle, 5.0), (middle, top)), THIN, MIDDLE),
+        *handles,
+        _quiet(left, top, right, WORKTOP, PALE),
     )
+
+
+def _quiet(left: float, bottom: float, right: float, top: float, fill: str = WHITE) -> Shape:
+    return Shape(((left, bottom), (right, bottom), (right, top), (left, top)), fill, MIDDLE, THIN)
 
 
 def wall(x: float, height: float = 128.0) -> Marks:
@@ -65,10 +78,9 @@ def wall_ahead(x: float, height: float = 128.0) -> Marks:
 
 def _wall(x: float, away: float, height: float) -> Marks:
     hatch = tuple(
-        Stroke(((x + away * 0.8, y), (x + away * 5.0, y - 5.0)), THIN, MIDDLE)
-        for y in range(8, int(height), 8)
+        ((x + away * 0.8, float(y)), (x + away * 5.0, y - 5.0)) for y in range(8, int(height), 8)
     )
-    return (*hatch, Stroke(((x, 0.0), (x, height)), 2.2, BLACK))
+    return (Lines(hatch, THIN, MIDDLE), Stroke(((x, 0.0), (x, height)), 2.2, BLACK))
 
 
 def chair(x: float, *, arms: bool = False) -> Marks:
@@ -82,6 +94,38 @@ def chair(x: float, *, arms: bool = False) -> Marks:
         Stroke(((x + 10.0, 0.0), (x + 9.0, SEAT - 2.0)), 2.4, DARK),
         *(rest if arms else ()),
         box(x - 12.5, SEAT - 3.0, x + 11.0, SEAT, LIGHT),
+    )
+
+
+def wheelchair(x: float) -> Marks:
+    """A wheelchair facing right, the seat around x: a hand rim, foot rests, a caster."""
+    hub = (x - 6.0, 18.0)
+    spokes = tuple((hub, along(hub, 45.0 * turn, 15.4)) for turn in range(8))
+    front = x + 11.0
+    return (
+        Stroke(((x - 12.0, 14.0), (x - 14.0, 58.0), (x - 20.0, 59.0)), 2.4, DARK),
+        box(x - 12.5, WHEELED_SEAT - 3.0, front, WHEELED_SEAT, LIGHT),
+        Stroke(((front, WHEELED_SEAT), (x + 18.0, 5.0), (x + 34.0, 5.0)), 2.2, DARK),
+        Stroke(((front - 2.0, WHEELED_SEAT - 3.0), (front - 1.0, 8.0)), 2.0, DARK),
+        Disc((front - 1.0, 4.6), 3.8, WHITE, DARK, 1.8),
+        Lines(spokes, THIN, MIDDLE),
+        Disc(hub, 18.0, "none", DARK, 2.6),
+        Disc(hub, 15.4, "none", DARK, THIN),
+    )
+
+
+def chair_ahead(x: float = 75.0, *, rest: bool = True) -> Marks:
+    """A firm chair seen from the front, or a stool where it has no rest."""
+    behind: Marks = (
+        Stroke(((x - 13.0, SEAT), (x - 13.0, 56.0)), 2.4, DARK),
+        Stroke(((x + 13.0, SEAT), (x + 13.0, 56.0)), 2.4, DARK),
+        box(x - 13.0, 46.0, x + 13.0, 55.0, LIGHT),
+    )
+    return (
+        *(behind if rest else ()),
+        Stroke(((x - 15.0, 0.0), (x - 14.0, SEAT - 2.0)), 2.4, DARK),
+        Stroke(((x + 15.0, 0.0), (x + 14.0, SEAT - 2.0)), 2.4, DARK),
+        box(x - 16.0, SEAT - 3.0, x + 16.0, SEAT, LIGHT),
     )
 
 
@@ -101,8 +145,48 @@ def bed(left: float = 14.0, right: float = 128.0, pillow: float | None = None) -
     return (
         Stroke(((left + 3.0, 0.0), (left + 3.0, BED - 8.0)), 2.4, DARK),
         Stroke(((right - 3.0, 0.0), (right - 3.0, BED - 8.0)), 2.4, DARK),
+        Stroke(((left, 4.0), (left, BED + 14.0)), 2.8, DARK),
         box(left, BED - 8.0, right, BED, WHITE),
         *soft,
+    )
+
+
+def propped_bed(hip: float = 72.0, left: float = 20.0, right: float = 136.0) -> Marks:
+    """A bed seen from its side with pillows stacked behind a body propped up at hip."""
+    foot, top = hip - 1.5, BED + 40.0
+    slope = ((foot, BED), (foot - 40.0, top), (left + 2.0, top), (left + 2.0, BED))
+    seams = tuple(
+        Stroke(((foot - up, BED + up), (left + 2.0, BED + up)), THIN, MIDDLE) for up in (13.0, 26.0)
+    )
+    return (*bed(left, right), Shape(slope, WHITE, MIDDLE, THIN), *seams)
+
+
+def bed_ahead(x: float = 75.0) -> Marks:
+    """A bed seen from its foot, with pillows stacked at its head."""
+    return (
+        box(x - 40.0, 8.0, x + 40.0, BED),
+        Stroke(((x - 37.0, 0.0), (x - 37.0, 8.0)), 2.4, DARK),
+        Stroke(((x + 37.0, 0.0), (x + 37.0, 8.0)), 2.4, DARK),
+        Shape(_rounded(x - 27.0, BED, x + 27.0, BED + 24.0), WHITE, MIDDLE, THIN),
+        Shape(_rounded(x - 25.0, BED + 24.0, x + 25.0, BED + 48.0), WHITE, MIDDLE, THIN),
+    )
+
+
+def bed_from_above(middle: float = 40.0, left: float = 8.0, right: float = 136.0) -> Marks:
+    """A bed seen from above, its pillow on the left."""
+    pillow = _rounded(left + 4.0, middle - 18.0, left + 30.0, middle + 18.0)
+    return (
+        box(left, middle - 32.0, right, middle + 32.0),
+        Shape(pillow, WHITE, MIDDLE, THIN),
+    )
+
+
+def rolled_towel(x: float, radius: float) -> Carried:
+    """A rolled towel on the bed in front of the body, seen from its end."""
+    centre = (x, BED + radius)
+    return lambda _: (
+        Disc(centre, radius, WHITE, DARK, THIN),
+        Disc(centre, radius * 0.55, WHITE, MIDDLE, THIN),
     )
 
 
@@ -164,115 +248,48 @@ def blocks(*at: float) -> Marks:
 
 def landing(x: float, strength: int) -> Marks:
     """Short rays at a foot that has just met the floor, more of them the firmer it is."""
-    rays = ((168.0, 12.0), (140.0, 40.0), (112.0, 68.0))[:strength]
+    rays = ((168.0, 12.0), (138.0, 42.0), (108.0, 72.0))[:strength]
     ends = ((x - 6.5, 0), (x + 14.5, 1))
-    return tuple(
-        Stroke((along((end, 1.0), pair[i], 2.0), along((end, 1.0), pair[i], 6.5)), 1.3, BLACK)
+    drawn = tuple(
+        (along((end, 1.0), pair[i], 2.0), along((end, 1.0), pair[i], 8.5))
         for pair in rays
         for end, i in ends
     )
+    return (Lines(drawn, 1.6),)
 
 
-def footprints(*soles: tuple[float, float], at: Point = (114.0, 95.0)) -> Marks:
-    """An inset that shows the feet from above: where each heel is, across and forward."""
+def footprints(
+    *soles: tuple[float, float], at: Point = (96.0, 66.0), marks: tuple[float, ...] = ()
+) -> Marks:
+    """An inset that shows the feet from above: where each heel is, across and forward.
+
+    marks   lines on what she stands on, across
+    """
     left, bottom = at
     frame = Shape(
-        ((left, bottom), (left + 30, bottom), (left + 30, bottom + 34), (left, bottom + 34)),
+        ((left, bottom), (left + 32, bottom), (left + 32, bottom + 32), (left, bottom + 32)),
         WHITE,
-        MIDDLE,
+        DARK,
         THIN,
     )
-    feet = tuple(
-        Stroke(((left + x, bottom + y), (left + x, bottom + y + 8.5)), width, colour)
-        for x, y in soles
-        for width, colour in ((5.6, BLACK), (4.2, LIGHT))
+    ruled = tuple(((left + x, bottom + 2.0), (left + x, bottom + 30.0)) for x in marks)
+    lines = (Lines(ruled, THIN, MIDDLE),) if marks else ()
+    feet = tuple(mark for x, y in soles for mark in _sole(left + x, bottom + y))
+    return (frame, *lines, *feet)
+
+
+def _sole(x: float, y: float) -> Marks:
+    """One shoe from above, narrow at the heel."""
+    steps = (
+        ((x + 2.4, y - 0.8), (x + 2.2, y + 2.0)),
+        ((x + 1.8, y + 5.0), (x + 3.0, y + 8.0)),
+        ((x + 3.4, y + 12.4), (x, y + 12.4)),
+        ((x - 3.4, y + 12.4), (x - 3.0, y + 8.0)),
+        ((x - 1.8, y + 5.0), (x - 2.2, y + 2.0)),
+        ((x - 2.4, y - 0.8), (x, y - 0.4)),
     )
-    return (frame, *feet)
-
-
-def dumbbells(points: Skeleton) -> Marks:
-    """A weight in each hand."""
-    return tuple(mark for side in ("far", "near") for mark in dumbbell(f"{side}_hand")(points))
-
-
-def dumbbell(joint: str) -> Carried:
-    """A weight at one joint, seen from its end."""
-    return lambda points: (
-        Disc(points[joint], 4.4, MIDDLE, BLACK),
-        Disc(points[joint], 1.2, BLACK, BLACK, THIN),
-    )
-
-
-def barbell(joint: str, across: float = 0.0, up: float = 0.0, radius: float = 11.0) -> Carried:
-    """A bar with a disc, seen from its end, off a joint by across and up."""
-
-    def draw(points: Skeleton) -> Marks:
-        centre = (points[joint][0] + across, points[joint][1] + up)
-        ring = tuple(along(centre, 10.0 * turn, radius) for turn in range(37))
-        return (Stroke(ring, 3.0, DARK), Disc(centre, 1.8, BLACK, BLACK, THIN))
-
-    return draw
-
-
-def band(*joints: str | Point, width: float = 1.8) -> Carried:
-    """A band or cable through joints and fixed points."""
-    return lambda points: (
-        Stroke(tuple(points[j] if isinstance(j, str) else j for j in joints), width, BLACK),
-    )
-
-
-def band_behind_back(points: Skeleton) -> Marks:
-    """A band from the back of the chest to the near hand."""
-    chest, hand = points["chest"], points["near_hand"]
-    return (Stroke(((chest[0] - 7.2, chest[1] - 8.0), hand), 1.8, BLACK),)
-
-
-def vest(points: Skeleton) -> Marks:
-    """A weighted vest on the trunk (side view)."""
-    hip, chest = points["hip"], points["chest"]
-    ends = (between(hip, chest, 0.4), between(hip, chest, 0.92))
-    return (Stroke(ends, 12.6, BLACK), Stroke(ends, 11.0, MIDDLE))
-
-
-def foot_plate(points: Skeleton) -> Marks:
-    """The plate the near foot pushes on, square to the sole."""
-    heel, toe = points["near_heel"], points["near_toe"]
-    turn = math.degrees(math.atan2(toe[1] - heel[1], toe[0] - heel[0]))
-    sole = along(heel, turn - 90.0, SOLE_RADIUS + 1.9)
-    return (Stroke((along(sole, turn, -7.0), along(sole, turn, 20.0)), 2.8, DARK),)
-
-
-def roller(points: Skeleton) -> Marks:
-    """The padded roller in front of the near shin, with its lever to the knee."""
-    knee, ankle = points["near_knee"], points["near_ankle"]
-    turn = math.degrees(math.atan2(ankle[1] - knee[1], ankle[0] - knee[0]))
-    centre = along(along(ankle, turn, -2.0), turn + 90.0, 6.6)
-    return (Stroke((knee, centre), LINE, DARK), Disc(centre, 3.2, MIDDLE, BLACK))
-
-
-def cup(joint: str) -> Carried:
-    """A cup in a hand."""
-
-    def draw(points: Skeleton) -> Marks:
-        x, y = points[joint]
-        return (Shape(((x - 2.4, y), (x + 2.4, y), (x + 3.2, y + 7), (x - 3.2, y + 7)), WHITE),)
-
-    return draw
-
-
-def towel(twisted: bool) -> Carried:
-    """A rolled towel through both hands; cross lines show the twist."""
-
-    def draw(points: Skeleton) -> Marks:
-        left, right = points["near_hand"], points["far_hand"]
-        ends = ((left[0] - 7.0, left[1]), (right[0] + 7.0, right[1]))
-        lines = tuple(
-            Stroke(((x - 1.6, left[1] - 2.0), (x + 1.6, left[1] + 2.0)), THIN, DARK)
-            for x in (left[0] + 1.0 + 2.0 * i for i in range(int((right[0] - left[0]) / 2)))
-        )
-        return (Stroke(ends, 5.6, DARK), Stroke(ends, 4.0, WHITE), *(lines if twisted else ()))
-
-    return draw
+    curves = tuple(Curve(end, (by,)) for by, end in steps)
+    return (Body((Outline((x, y - 0.4), curves),), MIDDLE, BLACK, THIN / 2.0),)
 
 
 def _rounded(left: float, bottom: float, right: float, top: float) -> tuple[Point, ...]:

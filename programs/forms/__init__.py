@@ -1,0 +1,1 @@
+"""Forms of the program's pages: edits, signature, paper, review, plates, clinic."""

@@ -12,21 +12,27 @@ from django import forms
 from django.core.exceptions import NON_FIELD_ERRORS
 
 from patients.forms.fields import NumberField, WholeField
-from programs import edits
-from programs.basis import Basis
+from programs.dose.could_lift import EQUATION_REPS, MOST, floor_of, percent_of
+from programs.dose.limit import Breach
 from programs.dose.plate_settings import mm_words
-from programs.edit_check import Passed, choices, exercises_in, gathered
-from programs.edit_limits import Breach
-from programs.edits import EXERCISES_OF, Edit, Weeks, fields_in, plate_travels, value_in
+from programs.edit import changes
+from programs.edit.base_draft import Basis
+from programs.edit.changes import EXERCISES_OF, Edit, Weeks, fields_in, plate_travels, value_in
+from programs.edit.judge import Passed, choices, exercises_in, gathered
+from programs.edit.plan_in_words import exercise_name, weeks_words
 from programs.exercises import EXERCISES, Exercise
-from programs.plan_words import exercise_name, weeks_words
 from safety.findings import Modality
 
 _NOTHING = "nothing"
+COULD_LIFT, PERCENT = "could_lift", "percent"
+#: Percents of the maximum of the most and of the fewest times that are told.
+PERCENTS = (percent_of(MOST), percent_of(EQUATION_REPS[0]))
 
 
 class EditForm(forms.Form):
     """Weeks, the numbers to change (an empty one stays as it is), one swap, and the reason."""
+
+    needed = ("week_from", "week_to")
 
     week_from = WholeField(label="From week")
     week_to = WholeField(label="To week")
@@ -47,6 +53,8 @@ class EditForm(forms.Form):
         self.numbers = fields_in(weeks, modality)
         for field in self.numbers:
             self.fields[field.name] = self._number(field)
+        if COULD_LIFT in self.fields:
+            self.fields[PERCENT] = _percent()
         self.swaps = self._add_swap()
         for name, asked in self.fields.items():
             # What is said beside a field may come later than the field itself.
@@ -54,7 +62,7 @@ class EditForm(forms.Form):
             asked.widget.attrs["aria-describedby"] = f"{help_id}id_{name}_error"
         self.helper = self._layout()
 
-    def _number(self, field: edits.Field) -> forms.Field:
+    def _number(self, field: changes.Field) -> forms.Field:
         if field.name == "displacement_mm":
             return self._displacement()
         help_text = f"now {self._now(field.name)}"
@@ -115,9 +123,11 @@ class EditForm(forms.Form):
         helper.disable_csrf = True
         helper.form_show_errors = False
         helper.label_class = "form-label"
+        numbers = [_asked(field.name, field.unit) for field in self.numbers]
+        numbers += [_asked(PERCENT, "%")] if PERCENT in self.fields else []
         doses: list[Any] = [
             Div(_asked("week_from"), _asked("week_to"), css_class="weeks-of"),
-            Div(*(_asked(field.name, field.unit) for field in self.numbers), css_class="numbers"),
+            Div(*numbers, css_class="numbers"),
         ]
         if self.swaps:
             pair = Div(_asked("swap_out"), _asked("swap_in"), css_class="numbers")
@@ -131,6 +141,7 @@ class EditForm(forms.Form):
         for name in ("week_from", "week_to"):
             if cleaned.get(name) is None and name not in self.errors:
                 self.add_error(name, "Write the number of a week.")
+        self._read_percent(cleaned)
         out, in_ = cleaned.get("swap_out"), cleaned.get("swap_in")
         if bool(out) != bool(in_):
             self.add_error("swap_in" if out else "swap_out", "A swap needs both exercises.")
@@ -138,6 +149,19 @@ class EditForm(forms.Form):
             words = "Nothing is changed yet: fill in what is to be different."
             self.add_error(None, forms.ValidationError(words, code=_NOTHING))
         return cleaned
+
+    def _read_percent(self, cleaned: dict[str, Any]) -> None:
+        """Take a typed percent as the fewest times that keep within it (rulebook row 19a)."""
+        percent = cleaned.get(PERCENT)
+        if percent is None:
+            return
+        low, high = PERCENTS
+        if not low <= percent <= high:
+            self.add_error(PERCENT, f"From {low} to {high} is expected.")
+        elif cleaned.get(COULD_LIFT) is not None:
+            self.add_error(PERCENT, "Write the times or the percent, not both.")
+        else:
+            cleaned[COULD_LIFT] = floor_of(percent)
 
     def edits(self) -> list[Edit]:
         """Return the changes that were typed."""
@@ -187,6 +211,11 @@ class EditForm(forms.Form):
         return name if name in self.fields else None
 
 
+def _percent() -> forms.Field:
+    help_text = "instead of the times: the fewest that keep within it, as 80 % is 11 times"
+    return WholeField(label="Or percent of the maximum", help_text=help_text, unit="%")
+
+
 def _by_ladder(held: Sequence[str], able: Sequence[Exercise]) -> list[Any]:
     """Return what may be put in, under what it stands next to on its ladder; others last."""
     left = {one.code: one.name for one in able}
@@ -203,6 +232,8 @@ def _by_ladder(held: Sequence[str], able: Sequence[Exercise]) -> list[Any]:
 def _asked(name: str, unit: str = "") -> Div:
     """Lay out a field with the place where something is said beside it."""
     control = AppendedText(name, unit) if unit and name != "displacement_mm" else Field(name)
+    if name in EditForm.needed:
+        control = Field(name, template="programs/_edit_field.html")
     beside = HTML(
         f'{{% include "programs/_said.html" with id="id_{name}" errors=form.{name}.errors %}}'
     )
@@ -215,7 +246,10 @@ def _told(passed: Passed) -> str:
 
 
 class LeaveOutForm(forms.Form):
-    """Why a modality is left out."""
+    """Why a modality is left out; it stands below another form, so its ids are its own."""
+
+    def __init__(self, data: Any = None) -> None:
+        super().__init__(data, auto_id="id_leave_out_%s")
 
     reason = forms.CharField(
         max_length=1000,

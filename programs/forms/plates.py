@@ -7,10 +7,10 @@ from typing import Any
 
 from django import forms
 
-from patients.facts import Plate
-from patients.forms.declared import SheetForm, declared_form
+from patients.facts.declared import Plate
 from patients.forms.fields import TextField
-from programs.measured import Measurement, problem
+from patients.forms.from_questions import SheetForm, declared_form
+from programs.plates.measured_motion import Measurement, problem
 
 #: Before any plate was built; measurements are of the clinic and have no birth to follow.
 EARLIEST = dt.date(1950, 1, 1)
@@ -63,6 +63,8 @@ class RetireForm(SheetForm):
 
 class LinesForm(SheetForm):
     """Plates typed as lines."""
+
+    needed = ("lines",)
 
     lines = forms.CharField(
         label="One plate a line",

@@ -1,16 +1,15 @@
-"""The form that signs: the first day, and the password once more."""
+"""The form that signs: the first day, why without a number to call, and the password once more."""
 
 from __future__ import annotations
 
 import datetime as dt
+from collections.abc import Sequence
 from typing import Any
 
-from crispy_forms.bootstrap import AppendedText
-from crispy_forms.helper import FormHelper
-from crispy_forms.layout import Field, Layout
 from django import forms
 
-from patients.forms.fields import DateField
+from patients.forms.fields import DateField, TextField
+from programs.actions.signing import SET_OR_REASON
 
 #: A program that starts later than this is drafted again by then.
 LATEST_DAYS = 56
@@ -18,6 +17,8 @@ LATEST_DAYS = 56
 
 class StartForm(forms.Form):
     """The first day of week 1."""
+
+    needed = ("starts_on", "without_number")
 
     starts_on = DateField(label="First day of week 1")
 
@@ -40,19 +41,30 @@ class StartForm(forms.Form):
 
 
 class SignForm(StartForm):
-    """The password is asked for at every signature."""
+    """The password is asked for at every signature; a reason, where papers lack a number to call.
 
+    missing   the numbers that papers lack
+    """
+
+    without_number = TextField(label="Reason to sign without it")
     password = forms.CharField(
-        label="Your password, once more",
+        label="Your password again",
         strip=False,
         widget=forms.PasswordInput({"autocomplete": "current-password"}),
         error_messages={"required": "A signature needs your password."},
     )
 
-    def __init__(self, *args: Any, **kwargs: Any) -> None:
+    def __init__(self, *args: Any, missing: Sequence[str] = (), **kwargs: Any) -> None:
         super().__init__(*args, **kwargs)
-        self.helper = FormHelper()
-        self.helper.form_tag = False
-        self.helper.disable_csrf = True
-        self.helper.label_class = "form-label"
-        self.helper.layout = Layout(AppendedText("starts_on", "year-month-day"), Field("password"))
+        self.missing = missing
+        if missing:
+            self.fields["without_number"].help_text = f"Missing: {'; '.join(missing)}"
+        else:
+            del self.fields["without_number"]
+
+    def clean_without_number(self) -> str:
+        """Ask for a reason; without one nothing is signed."""
+        reason: str = self.cleaned_data["without_number"] or ""
+        if not reason:
+            raise forms.ValidationError(f"Missing: {'; '.join(self.missing)}. {SET_OR_REASON}")
+        return reason

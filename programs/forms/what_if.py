@@ -7,14 +7,14 @@ from typing import Any
 
 from django import forms
 
-from patients import codes
-from patients.ages import add_months
-from patients.asking import Ask, asks
-from patients.facts import Facts, Falls, Fracture, Plate, Scan
-from patients.forms.declared import SheetForm
+from patients.facts import codes
+from patients.facts.ages import add_months
+from patients.facts.declared import Facts, Falls, Fracture, Plate, Scan
+from patients.facts.question import Ask, asks
+from patients.facts.units import show_number
 from patients.forms.fields import NumberField, OneCodeField, WholeField
-from patients.units import show_number
-from programs import changed_facts as changed
+from patients.forms.from_questions import SheetForm
+from programs.compare import changed_facts as changed
 
 AS_RECORDED = "as recorded"
 NO_PLATE = "none"
@@ -35,7 +35,7 @@ class WhatIfForm(SheetForm):
     plate = OneCodeField(labels={}, required=False, label="Plate")
     more_day = forms.BooleanField(label="One more day", required=False)
     more_minutes = forms.BooleanField(label="Ten more minutes on each day", required=False)
-    supervised = _Answer("Sessions overseen by trained staff")
+    supervised = _Answer("Supervised sessions")
     watcher = _Answer("Another adult at home who has been shown how")
     falls = WholeField(label="Falls in the last 12 months")
     t = NumberField(decimals=1, may_be_negative=True, label="Lowest T-score")

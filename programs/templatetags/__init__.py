@@ -1,0 +1,1 @@
+"""How limits, steps still open and papers are shown."""

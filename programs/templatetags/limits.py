@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from django import template
 
-from programs.limit_tables import LimitTable, limit_tables
+from programs.dose.limit_tables import LimitTable, limit_tables
 
 register = template.Library()
 

@@ -7,13 +7,13 @@ from collections.abc import Iterable
 from django import template
 from django.template import Context
 
-from patients.assembly import Contradiction, facts_of
-from patients.facts import Facts
+from patients.facts.declared import Facts
+from patients.rows_to_facts import Contradiction, facts_of
 from patients.views.common import today
-from programs.models import Plan
-from programs.views.kept import Kept
+from programs.models.program import Plan
 from programs.views.open_steps import newest_plans, open_on_facts, open_on_plans
-from safety.assembly import standing, with_clearances
+from programs.views.program_page import Kept
+from safety.facts_with_clearances import standing, with_clearances
 
 register = template.Library()
 
@@ -22,9 +22,9 @@ register = template.Library()
 def open_steps(context: Context) -> dict[str, str]:
     """Return the words of each step of the patient.
 
-    What the page has read already is not read again: facts_known (with clearances),
-    facts_entered (without), plans_known, and kept. On a page that would read too much for
-    it (steps_of_plan), Facts and Screen say nothing.
+    What the page has read already is not read again: facts_today (with clearances and the falls
+    of the log), facts_known (with clearances), facts_entered (without), plans_known, and kept. On
+    a page that would read too much for it (steps_of_plan), Facts and Screen say nothing.
     """
     found = open_on_plans(_plans(context), today())
     return found if context.get("steps_of_plan") else open_on_facts(_facts(context)) | found
@@ -39,8 +39,9 @@ def _plans(context: Context) -> Iterable[Plan]:
 
 
 def _facts(context: Context) -> Facts | None:
-    if (known := context.get("facts_known")) is not None:
-        return known  # type: ignore[no-any-return]
+    known: Facts | None = context.get("facts_known") or context.get("facts_today")
+    if known is not None:
+        return known
     patient = context["patient"]
     try:
         found = context.get("facts_entered") or facts_of(patient, today())

@@ -2,15 +2,59 @@
 
 from __future__ import annotations
 
-from django import template
+from collections.abc import Sequence
 
-from programs.handout.room import Arrangement, arrangement
-from programs.handout.said import Block
+from django import template
+from django.utils.safestring import SafeString, mark_safe
+
+from programs.figures import WORDS_PT, size_of, sized
+from programs.figures.of_pain_scale import pain_scale_svg
+from programs.languages import is_rtl
+from programs.papers.kinds import kept_title
+from programs.papers.page_filling import Filled, filled
+from programs.papers.paper_parts import Block, Chapter
+from programs.papers.picture_room import WIDTH_MM, Arrangement, widened
 
 register = template.Library()
+register.filter("kept_title", kept_title)
+register.filter("rtl", is_rtl)
 
 
 @register.simple_tag
-def arranged(block: Block, type_pt: int) -> Arrangement:
-    """Return what stands beside an exercise's picture."""
-    return arrangement(block, type_pt)
+def on_pages(chapters: Sequence[Chapter], type_pt: int, paper: str) -> tuple[Filled, ...]:
+    """Return chapters with their exercises on pages, as large as there is room for."""
+    return filled(chapters, type_pt, paper)
+
+
+@register.simple_tag
+def pictured(block: Block, arranged: Arrangement, type_pt: int) -> str:
+    """Return an exercise's picture as large as there is room for."""
+    return sized(block.figure, arranged.growth, type_pt)
+
+
+@register.simple_tag
+def lettered(figure: str, type_pt: int) -> SafeString:
+    """Return a picture in the size in which it comes, its words in the letters of the paper."""
+    # Drawn here, with the words escaped by its maker.
+    return mark_safe(sized(figure, 1.0, type_pt))
+
+
+@register.simple_tag
+def pain_scale(pictured: str, type_pt: int, *parts: str) -> SafeString:
+    """Return the scale on which pain is scored; what to do within each part of it in words."""
+    go_on, stop_one, stop_all = parts
+    # Drawn here, with the words escaped by its maker.
+    return mark_safe(pain_scale_svg(pictured, (go_on, stop_one, stop_all), type_pt))
+
+
+@register.simple_tag
+def panel(figure: str, type_pt: int) -> SafeString:
+    """Return the panel of a plate, its letters those of the paper as far as it has the width."""
+    wide_mm, _ = size_of(figure, type_pt / WORDS_PT, type_pt)
+    return mark_safe(widened(figure, min(wide_mm, WIDTH_MM), type_pt))
+
+
+@register.simple_tag
+def wide(figure: str, wide_mm: int, type_pt: int) -> SafeString:
+    """Return a picture in this width, its words in the letters of the paper."""
+    return mark_safe(widened(figure, wide_mm, type_pt))

@@ -10,7 +10,8 @@ from django.shortcuts import redirect
 from django.utils import timezone
 from django.views.decorators.http import require_http_methods
 
-from patients.views.common import other_patient, sent_again, sent_token, signed_in
+from patients.views.common import sent_again, sent_token, signed_in
+from patients.views.form_marks import follows_typing
 from programs.actions.editing import edit_plan
 from programs.actions.refusals import (
     Breached,
@@ -20,17 +21,21 @@ from programs.actions.refusals import (
     ReasonNeeded,
     Stale,
 )
-from programs.edit_check import Judged
-from programs.edits import FIELDS, Edit
+from programs.edit.base_draft import Basis
+from programs.edit.changes import COULD_LIFT, FIELDS, Edit
+from programs.edit.judge import Judged
+from programs.edit.plan_in_words import beside
 from programs.forms.edit import EditForm, LeaveOutForm
-from programs.models import Plan
-from programs.plan_words import NAMES, beside
-from programs.views import shown
+from programs.models.program import Plan
+from programs.views import plan_parts
 from programs.views.edit_preview import edit_form, is_live, judge_sent, live, preview
-from programs.views.kept import Kept, program_page
-from programs.views.plan import not_open, sent_lock, sent_plan
-from programs.week_document import read_weeks
+from programs.views.plan import not_open
+from programs.views.plan_sent import sent_lock, sent_plan
+from programs.views.program_page import Kept, program_page
+from programs.week.document import read_weeks
+from programs.week.one_line import percent_words
 from safety.findings import Modality
+from safety.modalities import MODALITIES
 
 
 def _modality(code: str) -> Modality:
@@ -39,6 +44,7 @@ def _modality(code: str) -> Modality:
     return Modality(code)
 
 
+@follows_typing
 @require_http_methods(["GET", "POST"])
 def edit(request: HttpRequest, patient_id: int, code: str) -> HttpResponse:
     """Show the form, show what it would do, or change the draft."""
@@ -46,7 +52,7 @@ def edit(request: HttpRequest, patient_id: int, code: str) -> HttpResponse:
     if is_live(request):
         return live(request, kept, modality)
     if request.method == "POST":
-        return other_patient(request, kept.patient) or _post(request, kept, modality)
+        return _post(request, kept, modality)
     if kept.open is None:
         return _nothing_open(request, kept)
     try:
@@ -62,7 +68,7 @@ def _nothing_open(request: HttpRequest, kept: Kept) -> HttpResponse:
 
 
 def _stale(request: HttpRequest, kept: Kept, stale: Stale) -> HttpResponse:
-    messages.error(request, f"{stale} Draft anew, then change it.")
+    messages.error(request, f"{stale} Redraft, then change it.")
     return redirect("programs:plan", kept.patient.pk)
 
 
@@ -88,7 +94,7 @@ def _save(
 ) -> HttpResponse:
     made = form.edits()
     try:
-        _make(request, plan, made, form.cleaned_data["reason"])
+        _make(request, plan, made, form.cleaned_data["reason"], form.basis)
     except ChangedMeanwhile as meanwhile:
         return _conflict(request, kept, modality, made, meanwhile.plan)
     except Breached as breached:
@@ -101,11 +107,17 @@ def _save(
         return _edit_page(
             request, kept, modality, form, judged=needed.judged, tried=True, status=422
         )
-    messages.success(request, f"Changed: {NAMES[modality].lower()}.")
+    messages.success(request, f"Changed: {MODALITIES[modality].name.lower()}.")
     return redirect("programs:plan", kept.patient.pk)
 
 
-def _make(request: HttpRequest, plan: Plan, edits: Sequence[Edit], reason: str) -> None:
+def _make(
+    request: HttpRequest,
+    plan: Plan,
+    edits: Sequence[Edit],
+    reason: str,
+    basis: Basis | None = None,
+) -> None:
     edit_plan(
         plan=plan,
         edits=edits,
@@ -114,6 +126,7 @@ def _make(request: HttpRequest, plan: Plan, edits: Sequence[Edit], reason: str) 
         by=signed_in(request),
         at=timezone.now(),
         token=sent_token(request),
+        basis=basis,
     )
 
 
@@ -140,8 +153,15 @@ def _edit_page(
         tried=tried,
         left_out=plan.left_out_by_clinician.get(str(modality), ""),
         leave_out=LeaveOutForm(),
+        readings=_readings() if modality is Modality.RESISTANCE else (),
         **preview(plan, modality, form, judged),
     )
+
+
+def _readings() -> list[tuple[int, str]]:
+    """Return each number of times with its percent of the maximum, by every reading."""
+    low, high = COULD_LIFT
+    return [(times, percent_words(times)) for times in range(low, high + 1)]
 
 
 def _conflict(
@@ -156,8 +176,8 @@ def _conflict(
         step="plan",
         status=409,
         plan=plan,
-        name=NAMES[modality],
-        theirs=[shown.change(row) for row in kept.changes],
+        name=MODALITIES[modality].name,
+        theirs=[plan_parts.change(row) for row in kept.changes],
         mine=[beside(one, weeks) for one in mine],
         reason=request.POST.get("reason", ""),
         sent=sent_again(request, "lock", "plan", "preview"),
@@ -168,8 +188,6 @@ def _conflict(
 def leave_out(request: HttpRequest, patient_id: int, code: str) -> HttpResponse:
     """Leave a modality out, with the reason, or take it back in."""
     modality, kept = _modality(code), Kept.of(patient_id)
-    if (refusal := other_patient(request, kept.patient)) is not None:
-        return refusal
     plan = sent_plan(request, kept)
     back = "back" in request.POST
     form = LeaveOutForm(request.POST)
@@ -186,5 +204,5 @@ def leave_out(request: HttpRequest, patient_id: int, code: str) -> HttpResponse:
         messages.error(request, str(refused))
         return redirect("programs:plan_edit", patient_id, code)
     words = "taken back in" if back else "left out"
-    messages.success(request, f"{NAMES[modality]}: {words}.")
+    messages.success(request, f"{MODALITIES[modality].name}: {words}.")
     return redirect("programs:plan", patient_id)

@@ -8,30 +8,39 @@ from typing import Any
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import render
 
+from patients.views.form_marks import is_marked
 from programs.actions.editing import judge_edits
-from programs.actions.known import basis_of
+from programs.actions.read_plan import basis_of
 from programs.actions.refusals import NotOpen, Stale
 from programs.dose.limit import DRAFT_WEEKS
-from programs.edit_check import Judged, gathered
+from programs.edit.base_draft import Basis
+from programs.edit.judge import Judged, gathered
+from programs.edit.plan_in_words import exercises, first_changed, runs
 from programs.forms.edit import EditForm
-from programs.models import Plan
-from programs.plan_words import NAMES, STRENGTH, exercises, first_changed, runs
-from programs.views.kept import Kept, weeks_of
-from programs.views.plan import sent_lock, sent_plan
-from programs.week import Week
-from programs.week_document import read_weeks
+from programs.models.program import Plan
+from programs.views.plan_drawn import redrawn
+from programs.views.plan_sent import sent_lock, sent_plan
+from programs.views.program_page import Kept, weeks_of
+from programs.week.document import read_weeks
+from programs.week.week import Week
 from safety.findings import Modality
+from safety.modalities import MODALITIES
 
 LAST_WEEK = DRAFT_WEEKS
 
 
-def edit_form(request: HttpRequest, plan: Plan, modality: Modality) -> EditForm:
-    """Return the form, as sent or for the weeks that the address names. Raises Stale."""
+def edit_form(
+    request: HttpRequest, plan: Plan, modality: Modality, basis: Basis | None = None
+) -> EditForm:
+    """Return the form, as sent or for the weeks that the address names. Raises Stale.
+
+    basis   the plan's, where the request has made it already
+    """
     return EditForm(
         request.POST or None,
         modality=modality,
         weeks=read_weeks(plan.weeks),
-        basis=basis_of(plan),
+        basis=basis or basis_of(plan),
         initial={
             "week_from": _week(request, "from", 1),
             "week_to": _week(request, "to", LAST_WEEK),
@@ -47,7 +56,7 @@ def _week(request: HttpRequest, name: str, otherwise: int) -> int:
 
 def judge_sent(plan: Plan, form: EditForm) -> Judged:
     """Judge what a valid form changes; what it passes stands beside its field then."""
-    judged = judge_edits(plan, form.edits())
+    judged = judge_edits(plan, form.edits(), form.basis)
     form.refuse(judged.refused)
     if not form.cleaned_data["reason"].strip():
         form.ask_reason(judged.reasoned)
@@ -67,8 +76,8 @@ def preview(
     return {
         "form": form,
         "judged": judged,
-        "name": NAMES[modality],
-        "strength": STRENGTH[modality],
+        "name": MODALITIES[modality].name,
+        "strength": MODALITIES[modality].strength,
         "rows": runs(after, before, modality),
         "exercises": exercises(after, before, modality),
         "week": first_changed(now, after),
@@ -76,6 +85,7 @@ def preview(
         "refused": refused,
         "asked": asked,
         "wrong": form.wrong,
+        "drawn_anew": redrawn(plan, modality, form.basis, after, now if possible else ()),
     }
 
 
@@ -93,7 +103,7 @@ def is_live(request: HttpRequest) -> bool:
 
 def live(request: HttpRequest, kept: Kept, modality: Modality) -> HttpResponse:
     """Return the part of the page that follows what is typed; a refusal is a part too."""
-    if request.POST.get("patient") != str(kept.patient.pk):
+    if not is_marked(request, kept.patient):
         return _stopped(request, kept, "This form was opened for another patient.")
     plan = sent_plan(request, kept)
     if plan.state != Plan.DRAFT:
@@ -102,7 +112,7 @@ def live(request: HttpRequest, kept: Kept, modality: Modality) -> HttpResponse:
         form = edit_form(request, plan, modality)
         judged = judge_sent(plan, form) if form.is_valid() else None
     except Stale as stale:
-        return _stopped(request, kept, f"{stale} Draft anew, then change it.")
+        return _stopped(request, kept, f"{stale} Redraft, then change it.")
     meanwhile = sent_lock(request) != plan.lock
     return _part(request, preview(plan, modality, form, judged) | {"meanwhile": meanwhile})
 

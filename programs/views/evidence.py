@@ -10,10 +10,10 @@ from django.http import HttpRequest, HttpResponse
 from django.shortcuts import render
 from django.views.decorators.http import require_GET
 
-from patients import codes
-from programs.evidence import balance
-from programs.evidence.listing import CERTAINTIES, CHECKS, ORDERS, Choice, Listed, listed
-from programs.plate_words import KINDS
+from patients.facts import codes
+from programs.plates.evidence import AWAITED, balance
+from programs.plates.evidence.listing import CERTAINTIES, CHECKS, ORDERS, Choice, Listed, listed
+from programs.plates.in_words import KINDS
 
 _ORDER_WORDS = {
     "author": "author",
@@ -48,6 +48,7 @@ def evidence(request: HttpRequest) -> HttpResponse:
             "balances": [
                 (codes.AIMS[aim], balance(aim)) for aim in codes.AIMS if choice.aim in ("", aim)
             ],
+            "awaited": AWAITED,
             "rows": [{"row": row, "kinds": _kinds(row)} for row in rows],
             "trials": sum(not row.pooled for row in rows),
             "pooled": sum(row.pooled for row in rows),

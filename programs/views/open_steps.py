@@ -8,14 +8,16 @@ from typing import Any
 
 from django.db.models import Exists, Max, OuterRef, QuerySet, Subquery
 
-from patients.facts import Facts
-from patients.models import Patient
-from patients.overview import readings
-from programs.due import review_due
-from programs.models import Handout, Plan, Review, SessionLog
-from programs.views.caseload import ALARMING
-from safety.reading import open_words
+from patients.facts.declared import Facts
+from patients.facts.in_words import readings
+from patients.models.patient import Patient
+from programs.actions.rulebook_check import plan_columns
+from programs.models.beside import KindSaid
+from programs.models.program import Handout, Plan, Review, SessionLog
+from programs.review.due import due_of
+from programs.views.caseload_lists import ALARMING, episode_of
 from safety.screen import screen
+from safety.screen_page import open_words
 
 
 def open_on_facts(facts: Facts | None) -> dict[str, str]:
@@ -30,7 +32,10 @@ def open_on_facts(facts: Facts | None) -> dict[str, str]:
 
 
 def newest_plans(patient: Patient) -> QuerySet[Plan]:
-    """Return the open draft and the newest signed plan, with what came after its signing."""
+    """Return the open draft and the newest signed plan, with what came after its signing.
+
+    anything_said   she has said something of a kind of loading
+    """
     log = SessionLog.objects.filter(patient=patient, withdrawn_at=None)
     reviews = Review.objects.filter(patient=patient)
     rows = Plan.objects.filter(patient=patient, state__in=(Plan.DRAFT, Plan.SIGNED))
@@ -40,6 +45,9 @@ def newest_plans(patient: Patient) -> QuerySet[Plan]:
         alarm_at=_last(log.filter(ALARMING), "entered_at"),
         reviewed_at=_last(reviews, "at"),
         reviewed_on=_last(reviews, "held_on"),
+        episode=episode_of(OuterRef("patient")),
+        anything_said=Exists(KindSaid.objects.filter(patient=OuterRef("patient"))),
+        **plan_columns(),
     )[:2]
 
 
@@ -60,7 +68,7 @@ def open_on_plans(plans: Iterable[Any], today: dt.date) -> dict[str, str]:
 
 
 def _after_signing(plan: Any, today: dt.date) -> dict[str, str]:
-    due = review_due(plan.starts_on, plan.reviewed_on, today)
+    due = due_of(plan.episode, plan.reviewed_on, today)
     return {
         "handout": "" if plan.printed else "to print",
         "log": _log(plan, today),

@@ -5,31 +5,38 @@ from __future__ import annotations
 from typing import Any
 
 from django.contrib import messages
-from django.http import Http404, HttpRequest, HttpResponse
+from django.http import HttpRequest, HttpResponse
 from django.shortcuts import get_object_or_404, redirect
 from django.utils import timezone
 from django.views.decorators.http import require_GET, require_http_methods, require_POST
 
-from patients.assembly import Contradiction
+from patients.rows_to_facts import Contradiction
 from patients.views.common import (
     contradiction_page,
-    other_patient,
     sent_token,
     signed_in,
     today,
 )
-from programs import plan_words
+from programs.actions.as_signed import lay_over
 from programs.actions.drafting import draft_plan
 from programs.actions.editing import undo_edit
-from programs.actions.known import basis_of, limits_in_force, stale_reasons, standing
+from programs.actions.read_plan import basis_of, limits_in_force, resume_of, stale_reasons
 from programs.actions.refusals import ChangedMeanwhile, NotDone, NotOpen, Stale
-from programs.clinic_limits import Clinic
+from programs.dose.in_force import Clinic
+from programs.drawn.ceilings import limits_for
+from programs.edit import plan_in_words
+from programs.edit.base_draft import Basis
+from programs.edit.place_on_days import timetable
 from programs.forms.sign import StartForm
-from programs.models import Plan, PlanEdit
-from programs.placement import timetable
-from programs.views import shown
-from programs.views.kept import Kept, program_page
-from programs.week_document import read_weeks
+from programs.models.program import Plan
+from programs.views import plan_parts
+from programs.views.edit_preview import edit_form, preview
+from programs.views.plan_drawn import change_asked, drawn
+from programs.views.plan_parts import Change
+from programs.views.plan_sent import sent_lock, sent_plan
+from programs.views.program_page import Kept, program_page
+from programs.week.document import read_weeks
+from safety.modalities import MODALITIES
 
 
 @require_GET
@@ -39,12 +46,14 @@ def plan(request: HttpRequest, patient_id: int) -> HttpResponse:
     if kept.open is not None:
         limits = limits_in_force()
         facts = kept.facts_known
-        reasons = stale_reasons(kept.open, today(), limits, facts)
+        made = Basis.of(facts, resume_of(kept.open), limits) if facts else None
+        reasons = stale_reasons(kept.open, today(), limits, facts, made)
+        changes = [plan_parts.change(row) for row in kept.changes]
         return _plan_page(
-            request, kept, kept.open, kept.changes, limits, stale=reasons, facts_known=facts
+            request, kept, kept.open, changes, limits, made, stale=reasons, facts_known=facts
         )
     if kept.signed is not None:
-        return _plan_page(request, kept, kept.signed, standing(kept.signed))
+        return _plan_page(request, kept, kept.signed, plan_parts.changes_of(kept.signed))
     return _no_plan(request, kept)
 
 
@@ -53,20 +62,26 @@ def version(request: HttpRequest, patient_id: int, number: int) -> HttpResponse:
     """Show one version, signed or open."""
     kept = Kept.of(patient_id)
     states = (Plan.DRAFT, Plan.SIGNED)
-    rows = Plan.objects.select_related("made_by", "signed")
+    rows = Plan.objects.select_related("made_by", "signed__seal")
     found = get_object_or_404(rows, patient=kept.patient, version=number, state__in=states)
-    return _plan_page(request, kept, found, standing(found))
+    found.patient = kept.patient
+    held = lay_over(found) if found.state == Plan.SIGNED else found
+    return _plan_page(request, kept, held, plan_parts.changes_of(held))
 
 
 def _plan_page(
     request: HttpRequest,
     kept: Kept,
     held: Plan,
-    changes: list[PlanEdit],
+    changes: list[Change],
     limits: Clinic | None = None,
+    made: Basis | None = None,
     **context: Any,
 ) -> HttpResponse:
-    day_by_day = _timetable(held, limits)
+    basis = _basis(held, limits, made)
+    may_change = held.state == Plan.DRAFT and basis is not None
+    drafted = held.proposed["timetable"]
+    day_by_day = timetable(read_weeks(held.weeks), basis, drafted) if basis else drafted
     return program_page(
         request,
         "programs/plan.html",
@@ -74,18 +89,23 @@ def _plan_page(
         step="plan",
         plan=held,
         is_open=held.state == Plan.DRAFT,
-        parts=shown.parts(held, changes),
-        findings=shown.findings(held.proposed),
+        may_change=may_change,
+        **drawn(request, held, basis, may_change=may_change),
+        **(_changing(request, held, basis) if may_change else {}),
+        assessment=plan_parts.assessment(held.proposed),
+        parts=plan_parts.parts(held, changes, plan_parts.said_beside(held, kept.patient)),
+        findings=plan_parts.findings(held.proposed),
+        new_set=plan_parts.new_set(held.proposed),
         weeks=len(held.weeks),
-        whole=shown.whole(held),
-        names=plan_words.NAMES.values(),
-        days=plan_words.days_in_words(day_by_day),
+        whole=plan_parts.whole(held),
+        names=[row.name for row in MODALITIES.values()],
+        days=plan_in_words.days_in_words(day_by_day),
         left_out=[
-            (plan_words.NAMES[one["about"]], one["from_week"], one["why"])
+            (MODALITIES[one["about"]].name, one["from_week"], one["why"])
             for one in held.proposed["left_out"]
         ],
         reviews=[
-            (one["week"], plan_words.week_starts(held.starts_on, one["week"] + 1), one["what"])
+            (one["week"], plan_in_words.week_starts(held.starts_on, one["week"] + 1), one["what"])
             for one in held.proposed["reviews"]
         ],
         any_change=bool(changes),
@@ -94,13 +114,23 @@ def _plan_page(
     )
 
 
-def _timetable(held: Plan, limits: Clinic | None) -> dict[str, list[str]]:
-    """Return the days as they are now; as drafted where the rulebook has moved on."""
+def _changing(request: HttpRequest, held: Plan, basis: Basis | None) -> dict[str, Any]:
+    """Return the form that changes the weeks which the address names, with what it would do."""
+    modality = change_asked(request, held)
+    if modality is None or not held.weeks:
+        return {}
+    form = edit_form(request, held, modality, basis)
+    limits = limits_for(modality, form.basis)
+    changing = preview(held, modality, form, None)
+    return {"changing": changing | {"code": str(modality), "limits": limits}}
+
+
+def _basis(held: Plan, limits: Clinic | None, made: Basis | None) -> Basis | None:
+    """Return what the plan was drafted from; None where the rulebook has moved on."""
     try:
-        basis = basis_of(held, limits)
+        return basis_of(held, limits, made)
     except Stale:
-        return dict(held.proposed["timetable"])
-    return timetable(read_weeks(held.weeks), basis, held.proposed["timetable"])
+        return None
 
 
 def _no_plan(request: HttpRequest, kept: Kept) -> HttpResponse:
@@ -111,8 +141,6 @@ def _no_plan(request: HttpRequest, kept: Kept) -> HttpResponse:
 def draft(request: HttpRequest, patient_id: int) -> HttpResponse:
     """Draft from what is known today; an open draft is dropped."""
     kept = Kept.of(patient_id)
-    if (refusal := other_patient(request, kept.patient)) is not None:
-        return refusal
     form = StartForm(request.POST, today=today())
     if not form.is_valid():
         return program_page(
@@ -139,8 +167,6 @@ def undo(request: HttpRequest, patient_id: int) -> HttpResponse:
     kept = Kept.of(patient_id)
     if request.method == "GET":
         return redirect("programs:plan", patient_id)
-    if (refusal := other_patient(request, kept.patient)) is not None:
-        return refusal
     try:
         undo_edit(
             plan=sent_plan(request, kept),
@@ -158,20 +184,6 @@ def undo(request: HttpRequest, patient_id: int) -> HttpResponse:
     else:
         messages.success(request, "The last change is taken back.")
     return redirect("programs:plan", patient_id)
-
-
-def sent_plan(request: HttpRequest, kept: Kept) -> Plan:
-    """Return the plan that the form was made for. Raises Http404 where it is not hers."""
-    sent = request.POST.get("plan", "")
-    if not sent.isdecimal():
-        raise Http404("The form names no plan.")
-    return get_object_or_404(Plan, pk=int(sent), patient=kept.patient)
-
-
-def sent_lock(request: HttpRequest) -> int:
-    """Return the state of the plan that the form was made from."""
-    sent = request.POST.get("lock", "")
-    return int(sent) if sent.isdecimal() else 0
 
 
 def not_open(request: HttpRequest, kept: Kept, refused: NotOpen) -> HttpResponse:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from itertools import groupby
 from typing import Any
 
@@ -15,13 +15,12 @@ from django.utils import timezone
 from django.utils.safestring import SafeString, mark_safe
 from django.views.decorators.http import require_GET, require_POST
 
-from patients.actions import Conflict, Refused
-from patients.assembly import Contradiction
-from patients.facts import Facts
-from patients.models import Patient
+from patients.actions.refusals import Conflict, Refused
+from patients.facts.declared import Facts
+from patients.models.patient import Patient
+from patients.rows_to_facts import Contradiction
 from patients.views.common import (
     contradiction_page,
-    other_patient,
     patient_page,
     sent_token,
     signed_in,
@@ -29,16 +28,10 @@ from patients.views.common import (
 )
 from programs.actions import plates as actions
 from programs.actions.clinic import CURRENCY
-from programs.actions.known import facts_for, limits_in_force, resume_of
-from programs.appraisal import appraise
-from programs.clinic_limits import Clinic
-from programs.course import FROM_THE_START, Resume
+from programs.actions.read_plan import facts_for, limits_in_force, resume_of
+from programs.dose.in_force import Clinic
 from programs.dose.plate_start import Fit
-from programs.dose_map import DoseMapRow, dose_map_rows, dose_map_svg
-from programs.measured import NOMINAL_NOTE, NOMINAL_SOURCE, KnownPlate, known_plate
-from programs.models import Plan
-from programs.models_plates import ClinicPlate
-from programs.plate import (
+from programs.dose.vibration import (
     A8_ACTION_M_S2,
     A8_LIMIT_M_S2,
     EXPOSURE_NOTE,
@@ -46,8 +39,21 @@ from programs.plate import (
     VDV_ACTION_M_S175,
     VDV_LIMIT_M_S175,
 )
-from programs.plate_sheet import BONE_DOSE_NOTE, Person, PlateSheet, Stay, person, plate_sheet
-from programs.plate_words import KINDS, frequency_words, motion_words
+from programs.draft.resume import FROM_THE_START, Resume
+from programs.models.plates import ClinicPlate
+from programs.models.program import Plan
+from programs.plates.appraisal import appraise
+from programs.plates.dose_map import DoseMapRow, dose_map_rows, dose_map_svg
+from programs.plates.fit_for_person import (
+    BONE_DOSE_NOTE,
+    Person,
+    PlateSheet,
+    Stay,
+    person,
+    plate_sheet,
+)
+from programs.plates.in_words import KINDS, frequency_words, motion_words
+from programs.plates.measured_motion import NOMINAL_NOTE, NOMINAL_SOURCE, KnownPlate, known_plate
 from programs.views.open_steps import newest_plans
 from safety.findings import Modality
 from safety.screen import screen
@@ -170,7 +176,7 @@ def _resume(resume: Resume) -> Resume:
     """Return where she is, but for the plate: each one is looked at from its start."""
     done = dict(resume.done_weeks)
     done.pop(Modality.PLATE, None)
-    return Resume(done_weeks=done, lifted=resume.lifted)
+    return replace(resume, done_weeks=done)
 
 
 # --- Fit ------------------------------------------------------------------------------------
@@ -205,7 +211,7 @@ def _weeks(stays: Sequence[Stay]) -> str:
 def judged(offered: Offered, who: Person) -> Judged:
     """Judge a plate and draw its map."""
     sheet = plate_sheet(offered.known, who)
-    held: dict[str, Any] = {"fragile": who.fragile, "ceiling_g": who.ceiling_g}
+    held: dict[str, Any] = {"cap_g": who.cap_g, "clinic": who.clinic}
     title = f"Dose map of {offered.name}: frequency against displacement, with limits and ramp"
     return Judged(
         offered=offered,
@@ -239,7 +245,7 @@ def _fit_page(request: HttpRequest, patient: Patient, *, refused: str = "") -> H
         status=422 if refused else 200,
         refused=refused,
         looked=looked,
-        facts_known=looked.facts,
+        facts_today=looked.facts,
         plans_known=looked.plans,
         ticked=ticked,
         judged=[judged(one, who) for one in seen],
@@ -260,8 +266,6 @@ def _bars(findings: Iterable[Any]) -> list[dict[str, Any]]:
 def fit_copy(request: HttpRequest, patient_id: int, plate_id: int) -> HttpResponse:
     """Put a plate of the clinic on the list of her own."""
     patient = get_object_or_404(Patient, pk=patient_id)
-    if (refusal := other_patient(request, patient)) is not None:
-        return refusal
     row = get_object_or_404(ClinicPlate, pk=plate_id, retired_at=None)
     try:
         plate = actions.copy_to_patient(
@@ -315,7 +319,7 @@ def appraisal(request: HttpRequest, patient_id: int) -> HttpResponse:
         patient,
         step="plates",
         looked=looked,
-        facts_known=looked.facts,
+        facts_today=looked.facts,
         plans_known=looked.plans,
         chosen=[one.code for one in chosen],
         most=MOST_SIDE_BY_SIDE,

@@ -14,12 +14,13 @@ from django.utils import timezone
 from django.views.decorators.http import require_GET, require_http_methods
 
 from patients import audit
-from patients.actions import Conflict, Refused
-from patients.exchange import write_part
-from patients.facts import Plate
+from patients.actions.refusals import Conflict, Refused
+from patients.actions.withdrawing import withdraw
+from patients.facts.declared import Plate
+from patients.facts.document import write_part
+from patients.facts.in_words import summary
 from patients.forms.person import WithdrawForm
-from patients.overview import summary
-from patients.views.common import sent_token, signed_in, today
+from patients.views.common import sent_token, signed_in, today, whole_number
 from programs.actions import plates as actions
 from programs.actions.clinic import details_in_force
 from programs.forms.plates import (
@@ -29,7 +30,9 @@ from programs.forms.plates import (
     MeasurementForm,
     RetireForm,
 )
-from programs.measured import (
+from programs.models.plates import ClinicPlate, PlateMeasurement
+from programs.plates.in_words import KINDS, frequency_words, motion_words
+from programs.plates.measured_motion import (
     NOMINAL_NOTE,
     NOMINAL_SOURCE,
     NOMINAL_SPREAD,
@@ -37,9 +40,7 @@ from programs.measured import (
     Measurement,
     strength,
 )
-from programs.models_plates import ClinicPlate, PlateMeasurement
-from programs.plate_words import KINDS, frequency_words, motion_words
-from programs.typed_plates import COLUMNS, MOST_LINES, Typed, typed_plates
+from programs.plates.typed_lines import COLUMNS, MOST_LINES, Typed, typed_plates
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -108,7 +109,9 @@ def register() -> list[Registered]:
     return sorted(found, key=lambda one: one.row.retired_at is not None)
 
 
-def _page(request: HttpRequest, name: str, *, status: int = 200, **context: Any) -> HttpResponse:
+def _page(
+    request: HttpRequest, template: str, *, status: int = 200, **context: Any
+) -> HttpResponse:
     context.setdefault("token", sent_token(request) or uuid4())
     noted = {
         "nominal_note": NOMINAL_NOTE,
@@ -116,7 +119,7 @@ def _page(request: HttpRequest, name: str, *, status: int = 200, **context: Any)
         "today": today(),
         "currency": details_in_force().currency,
     }
-    return render(request, f"programs/plates/{name}.html", noted | context, status=status)
+    return render(request, template, noted | context, status=status)
 
 
 @require_GET
@@ -125,7 +128,7 @@ def plates(request: HttpRequest) -> HttpResponse:
     found = register()
     return _page(
         request,
-        "register",
+        "programs/plates/register.html",
         in_use=[one for one in found if one.row.retired_at is None],
         retired=[one for one in found if one.row.retired_at is not None],
     )
@@ -143,7 +146,7 @@ def plate_add(request: HttpRequest) -> HttpResponse:
         return f"Added: {added[0].name}." if added else ""
 
     return _saved(request, form, save) or _page(
-        request, "plate", form=form, row=None, status=_status(request)
+        request, "programs/plates/plate.html", form=form, row=None, status=_status(request)
     )
 
 
@@ -161,7 +164,7 @@ def plate_change(request: HttpRequest, plate_id: int) -> HttpResponse:
     version = request.POST.get("version", str(row.version))
 
     def save() -> str:
-        sent = int(version) if version.isdecimal() else 0
+        sent = whole_number(version) or 0
         actions.change_plate(row=row, plate=form.fact, version=sent, **_who(request))
         return f"Saved: {form.fact.name}."
 
@@ -169,12 +172,14 @@ def plate_change(request: HttpRequest, plate_id: int) -> HttpResponse:
     try:
         saved = None if row.retired_at else _saved(request, form, save)
     except Conflict as conflict:
-        return _meanwhile(request, "plate", conflict, **shown)
-    return saved or _page(request, "plate", **shown, version=version, status=_status(request))
+        return _meanwhile(request, "programs/plates/plate.html", conflict, **shown)
+    return saved or _page(
+        request, "programs/plates/plate.html", **shown, version=version, status=_status(request)
+    )
 
 
 def _meanwhile(
-    request: HttpRequest, name: str, conflict: Conflict, *, form: Any, **shown: Any
+    request: HttpRequest, template: str, conflict: Conflict, *, form: Any, **shown: Any
 ) -> HttpResponse:
     """Show the form again with what somebody else saved; sent once more, it goes in."""
     now = conflict.now
@@ -185,7 +190,7 @@ def _meanwhile(
         f"{who} changed this plate after you had opened it. It is {state}. "
         "Send this again to put yours in its place.",
     )
-    return _page(request, name, form=form, **shown, version=now.version, status=409)
+    return _page(request, template, form=form, **shown, version=now.version, status=409)
 
 
 @require_http_methods(["GET", "POST"])
@@ -201,7 +206,12 @@ def plate_measure(request: HttpRequest, plate_id: int) -> HttpResponse:
         return f"Measured: {row.name}."
 
     return _saved(request, form, save, "programs:plate_change", row.pk) or _page(
-        request, "measure", form=form, one=one, row=row, status=_status(request)
+        request,
+        "programs/plates/measure.html",
+        form=form,
+        one=one,
+        row=row,
+        status=_status(request),
     )
 
 
@@ -217,11 +227,16 @@ def plate_withdraw(request: HttpRequest, measurement_id: int) -> HttpResponse:
 
     def save() -> str:
         who = {key: value for key, value in _who(request).items() if key != "token"}
-        actions.withdraw_measurement(row=row, reason=form.cleaned_data["reason"], **who)
+        withdraw(row=row, reason=form.cleaned_data["reason"], **who)
         return "Struck out as entered in error."
 
     return _saved(request, form, save, "programs:plate_change", row.plate_id) or _page(
-        request, "withdraw", form=form, line=line, row=row.plate, status=_status(request)
+        request,
+        "programs/plates/withdraw.html",
+        form=form,
+        line=line,
+        row=row.plate,
+        status=_status(request),
     )
 
 
@@ -234,7 +249,7 @@ def plate_retire(request: HttpRequest, plate_id: int) -> HttpResponse:
 
     def save() -> str:
         who = {key: value for key, value in _who(request).items() if key != "token"}
-        sent = int(version) if version.isdecimal() else 0
+        sent = whole_number(version) or 0
         actions.retire_plate(row=row, version=sent, reason=form.cleaned_data["reason"], **who)
         return f"Retired: {row.name}."
 
@@ -242,21 +257,25 @@ def plate_retire(request: HttpRequest, plate_id: int) -> HttpResponse:
     try:
         saved = _saved(request, form, save)
     except Conflict as conflict:
-        return _meanwhile(request, "retire", conflict, **shown)
-    return saved or _page(request, "retire", **shown, version=version, status=_status(request))
+        return _meanwhile(request, "programs/plates/retire.html", conflict, **shown)
+    return saved or _page(
+        request, "programs/plates/retire.html", **shown, version=version, status=_status(request)
+    )
 
 
 @require_http_methods(["GET", "POST"])
 def plates_import(request: HttpRequest) -> HttpResponse:
     """Read typed lines, show what they come to, and add them all once that is confirmed."""
     form = LinesForm(request.POST or None, as_of=today())
+    shown: dict[str, Any] = {"form": form, "columns": COLUMNS}
     if not form.is_valid():
-        return _page(request, "import", form=form, columns=COLUMNS, status=_status(request))
+        return _page(request, "programs/plates/import.html", **shown, status=_status(request))
     if "confirm" in request.POST and audit.done_before(sent_token(request)) is not None:
         return redirect("programs:plates")
     in_use = ClinicPlate.objects.filter(retired_at=None).values_list("name", flat=True)
     typed = typed_plates(form.cleaned_data["lines"], set(in_use))
-    wrong = _wrong(typed)
+    if wrong := _wrong(typed):
+        form.add_error("lines", wrong)
 
     def save() -> str:
         added = actions.add_plates(plates=list(typed.plates.values()), **_who(request))
@@ -268,9 +287,8 @@ def plates_import(request: HttpRequest) -> HttpResponse:
             return saved
     return _page(
         request,
-        "import",
-        form=form,
-        columns=COLUMNS,
+        "programs/plates/import.html",
+        **shown,
         typed=typed,
         wrong=wrong,
         lines=[_shown_line(number, plate) for number, plate in typed.plates.items()],

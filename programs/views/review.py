@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 import datetime as dt
-from dataclasses import dataclass, replace
+from collections.abc import Sequence
+from dataclasses import dataclass
 from typing import Any
 
 from django.contrib import messages
@@ -13,23 +14,24 @@ from django.utils import timezone
 from django.views.decorators.http import require_GET, require_POST
 
 from patients import audit
-from patients.assembly import Contradiction, Entered, entered, facts_from
-from patients.models import KINDS, Patient
+from patients.models.patient import Patient
+from patients.rows_to_facts import Contradiction, Entered, entered
 from patients.views.common import (
     contradiction_page,
-    other_patient,
     sent_token,
     signed_in,
     today,
 )
-from programs.actions.refusals import NotDone
-from programs.actions.reviewing import Outlook, hold_review, outlook
+from programs.actions.refusals import NotDone, Stale
+from programs.actions.reviewing import Outlook, ends_the_program, hold_review, outlook
 from programs.forms.review import ReviewForm
-from programs.models import Review, SignedPlan
-from programs.review import WORDS, Next
-from programs.review_charts import bar, effort_strip, pain_strip, rows
-from programs.views.kept import Kept, program_page
-from programs.views.log import newest_signed
+from programs.models.program import Review, SignedPlan
+from programs.review.adherence import Session
+from programs.review.charts import bar, effort_strip, pain_strip, rows
+from programs.review.near_falls_and_illness import told_beside
+from programs.review.next_steps import WORDS, Next
+from programs.views.discharge import discharge_of, onward_of, onward_words
+from programs.views.program_page import Kept, newest_signed, program_page
 
 #: Sections that a review asks anew, and why.
 ASK_ANEW = {
@@ -38,8 +40,6 @@ ASK_ANEW = {
     "tests": "Blood pressure",
     "conditions": "New illnesses",
 }
-#: Kinds of row that a review reads; no rule of it asks for markers or lifts.
-READ = ("size", "fracture", "scan", "tests")
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -75,10 +75,8 @@ def review(request: HttpRequest, patient_id: int) -> HttpResponse:
 def review_decide(request: HttpRequest, patient_id: int) -> HttpResponse:
     """Keep the decision, and go on to the next draft where there is one."""
     kept = Kept.of(patient_id)
-    if (refusal := other_patient(request, kept.patient)) is not None:
-        return refusal
     if (before := audit.done_before(sent_token(request))) is not None:
-        return _onward(Review.objects.get(pk=before.object_id))
+        return _onward(audit.row_made(before, Review))
     signed = newest_signed(kept)
     if signed is None:
         return redirect("programs:review", patient_id)
@@ -86,12 +84,14 @@ def review_decide(request: HttpRequest, patient_id: int) -> HttpResponse:
 
 
 def _shown(request: HttpRequest, kept: Kept, signed: SignedPlan, data: Any = None) -> HttpResponse:
-    known = entered(kept.patient, today(), READ)
-    whole: dict[str, tuple[Any, ...]] = {**dict.fromkeys(KINDS, ()), **known.rows}
+    known = entered(kept.patient, today())
     try:
-        seen = outlook(signed, known.as_of, facts_from(replace(known, rows=whole)))
+        seen = outlook(signed, known.as_of, known)
     except Contradiction as contradiction:
         return contradiction_page(request, kept.patient, contradiction, step="review")
+    except Stale as stale:
+        told: dict[str, Any] = {"seen": None, "stale": stale.reasons}
+        return program_page(request, "programs/review.html", kept, step="review", **told)
     page = Shown(kept=kept, known=known, seen=seen, form=_form(seen, data))
     return _page(request, page) if data is None else _decide(request, page)
 
@@ -108,6 +108,8 @@ def _decide(request: HttpRequest, page: Shown) -> HttpResponse:
             seal=request.POST.get("seal", ""),
             stay="stay" in request.POST,
             note=form.cleaned_data["note"],
+            onward=form.onward,
+            onward_reason=form.cleaned_data.get("onward_reason", ""),
             by=signed_in(request),
             at=timezone.now(),
             token=sent_token(request),
@@ -120,6 +122,8 @@ def _decide(request: HttpRequest, page: Shown) -> HttpResponse:
 
 
 def _said(held: Review) -> str:
+    if ends_the_program(held):
+        return "The review is kept, and the program has ended. Print the page below."
     if held.next_plan is None:
         return "The review is kept. There is no new draft."
     return f"The review is kept. Draft {held.next_plan.version} is made from it; look it through."
@@ -145,20 +149,34 @@ def _page(request: HttpRequest, page: Shown, status: int = 200) -> HttpResponse:
         status=status,
         step="review",
         seen=seen,
+        facts_today=seen.facts,
         steps_of_plan=True,
         form=page.form,
         old_facts=_old_facts(page.known),
         weeks=_weeks(seen),
         pain=pain_strip(seen.planned, proposal.day, in_time),
         effort=effort_strip(seen.planned, proposal.day, in_time),
-        hurt=[one for one in in_time if (one.pain or 0) > 3],
+        beside=told_beside(in_time, {m: one.gaps for m, one in seen.review.ledger.seen.items()}),
+        hurt=_hurt(in_time),
         unknown_pain=sum(one.trained and one.pain is None for one in in_time),
         unknown_fall=sum(one.trained and one.fell is None for one in in_time),
-        logged=len(in_time),
+        logged=sum(not one.whole_day for one in in_time),
         earlier=_earlier(page.kept.patient),
-        replaced=seen.before.lifted - seen.stays_lifted,
+        onward=onward_of(seen),
+        discharge=discharge_of(page.kept.patient),
+        replaced=seen.before.lifted - seen.review.stays_lifted,
         **({"token": token} if token else {}),
     )
+
+
+def _hurt(entries: Sequence[Session]) -> list[Session]:
+    """Return what hurt; the pain of a day without a session once, not for each kind."""
+    found: dict[object, Session] = {}
+    for one in entries:
+        of_day = one.whole_day and not one.pain_with
+        if (one.pain or 0) > 3:
+            found.setdefault((one.on, None if of_day else one.modality), one)
+    return list(found.values())
 
 
 def _weeks(seen: Outlook) -> list[tuple[int, list[tuple[Any, Any]]]]:
@@ -198,6 +216,7 @@ def _earlier(patient: Patient) -> list[dict[str, Any]]:
                 for name, one in row.decision["modalities"].items()
             ],
             "lifted": row.decision["lifted"],
+            "onward": onward_words(row),
         }
         for row in held.order_by("-held_on", "-id")
     ]

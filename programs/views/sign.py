@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import datetime as dt
+import json
 from typing import Any
 
 from django.contrib import messages
@@ -11,25 +12,31 @@ from django.shortcuts import redirect
 from django.utils import timezone
 from django.views.decorators.http import require_http_methods
 
-from patients.models import Audit
-from patients.views.common import other_patient, sent_token, signed_in, today
-from programs import plan_words, snapshot
+from patients.actions.guessing import Question, TooManyTries
+from patients.models.patient import Audit
+from patients.views.asked_again import knows_password, wait_words
+from patients.views.common import sent_token, signed_in, today
+from programs.actions.as_signed import SIGN_PLAN, program_of, signature_of
 from programs.actions.clinic import details_in_force
+from programs.actions.emergency_numbers import emergencies_in_force, missing_numbers
+from programs.actions.languages import languages_in_force, languages_unread
 from programs.actions.printing import unprintable
 from programs.actions.refusals import ChangedMeanwhile, NotDone, NotOpen
 from programs.actions.signing import (
+    LACKED,
     MEANING,
-    as_signed,
-    note_wrong_password,
-    pause_until,
     sign_plan,
     why_not,
 )
+from programs.edit import plan_in_words
 from programs.forms.sign import SignForm
-from programs.models import Plan
-from programs.views import shown
-from programs.views.kept import Kept, program_page
-from programs.views.plan import not_open, sent_lock, sent_plan
+from programs.models.program import Plan
+from programs.papers.kinds import ENGLISH_CODE
+from programs.views import plan_parts
+from programs.views.plan import not_open
+from programs.views.plan_sent import sent_lock, sent_plan
+from programs.views.program_page import Kept, program_page
+from programs.views.sign_overview import overview
 
 
 @require_http_methods(["GET", "POST"])
@@ -37,45 +44,49 @@ def sign(request: HttpRequest, patient_id: int) -> HttpResponse:
     """Show what is to be signed, or what was; sign."""
     kept = Kept.of(patient_id)
     if request.method == "POST":
-        return other_patient(request, kept.patient) or _post(request, kept)
+        return _post(request, kept)
     if kept.open is not None:
-        return _sign_page(request, kept, kept.open, _form(request, kept.open))
+        return _sign_page(request, kept, kept.open)
     if kept.signed is not None:
         return _signed_page(request, kept, kept.signed)
     return redirect("programs:plan", patient_id)
 
 
-def _form(request: HttpRequest, plan: Plan) -> SignForm:
+def _form(request: HttpRequest, plan: Plan, missing: tuple[str, ...]) -> SignForm:
     first = max(plan.starts_on, today())
-    return SignForm(request.POST or None, initial={"starts_on": first.isoformat()}, today=today())
+    return SignForm(
+        request.POST or None,
+        initial={"starts_on": first.isoformat()},
+        today=today(),
+        missing=missing,
+    )
 
 
 def _post(request: HttpRequest, kept: Kept) -> HttpResponse:
     plan = sent_plan(request, kept)
-    if plan.state == Plan.SIGNED and plan.signed.signed_by_id == signed_in(request).pk:
+    if plan.state == Plan.SIGNED and signature_of(plan).signed_by_id == signed_in(request).pk:
         # The second click of two: the same page.
         return redirect("programs:sign", kept.patient.pk)
     if plan.state != Plan.DRAFT:
         return not_open(request, kept, NotOpen(plan))
-    form = _form(request, plan)
+    form = _form(request, plan, missing_numbers())
     if form.is_valid() and _known(request, plan, form):
         return _sign(request, kept, plan, form)
     return _sign_page(request, kept, plan, form, status=422)
 
 
 def _known(request: HttpRequest, plan: Plan, form: SignForm) -> bool:
-    """Tell whether the password is right; five wrong ones are followed by a pause."""
-    by, at = signed_in(request), timezone.now()
-    until = pause_until(by=by, at=at)
-    if until is not None:
-        told = timezone.localtime(until)
-        form.add_error("password", f"Too many wrong passwords. Try again at {told:%H:%M}.")
+    """Tell whether the password is right; wrong ones are followed by a pause."""
+    try:
+        known = knows_password(
+            request, form.cleaned_data["password"], question=Question.SIGNING, on=plan
+        )
+    except TooManyTries as refused:
+        form.add_error("password", wait_words(refused))
         return False
-    if by.check_password(form.cleaned_data["password"]):
-        return True
-    note_wrong_password(plan=plan, by=by, at=at)
-    form.add_error("password", "This is not your password. Nothing is signed.")
-    return False
+    if not known:
+        form.add_error("password", "This is not your password. Nothing is signed.")
+    return known
 
 
 def _sign(request: HttpRequest, kept: Kept, plan: Plan, form: SignForm) -> HttpResponse:
@@ -88,6 +99,7 @@ def _sign(request: HttpRequest, kept: Kept, plan: Plan, form: SignForm) -> HttpR
             today=today(),
             starts_on=form.cleaned_data["starts_on"],
             clinic=clinic_now(),
+            without_number=form.cleaned_data.get("without_number", ""),
             token=sent_token(request),
         )
     except NotOpen as refused:
@@ -103,15 +115,19 @@ def _sign(request: HttpRequest, kept: Kept, plan: Plan, form: SignForm) -> HttpR
 
 
 def clinic_now() -> dict[str, str]:
-    """Return how the clinic is called and reached, as it is printed."""
-    held = details_in_force()
-    return {key: getattr(held, key) for key in ("name", "phone", "address", "emergency")}
+    """Return how the clinic is called and reached, as a program is signed with it."""
+    held, emergency = details_in_force(), emergencies_in_force()[ENGLISH_CODE]
+    told = ": ".join(filter(None, (emergency.number, emergency.words)))
+    named = {key: getattr(held, key) for key in ("name", "phone", "address")}
+    return named | {"emergency": told}
 
 
 def _sign_page(
-    request: HttpRequest, kept: Kept, plan: Plan, form: SignForm, status: int = 200
+    request: HttpRequest, kept: Kept, plan: Plan, form: SignForm | None = None, status: int = 200
 ) -> HttpResponse:
-    told = shown.findings(plan.proposed)
+    told = plan_parts.findings(plan.proposed)
+    details, languages = details_in_force(), languages_in_force()
+    parts = plan_parts.parts(plan, (), plan_parts.said_beside(plan, kept.patient))
     return program_page(
         request,
         "programs/sign.html",
@@ -121,28 +137,35 @@ def _sign_page(
         plan=plan,
         findings=[one for one in told if not one.cleared],
         cleared=[one for one in told if one.cleared],
-        changes=[shown.change(row) for row in kept.changes],
-        parts=shown.parts(plan, ()),
-        unprintable=unprintable(kept.patient.name),
+        changes=[plan_parts.change(row) for row in kept.changes],
+        parts=parts,
+        said_of_any=any(part.said for part in parts),
+        unprintable=unprintable(
+            kept.patient.name + kept.patient.goes_by + (plan.facts.get("own_goal") or "")
+        ),
+        unread=languages_unread(languages),
         why_not=why_not(plan, today(), kept.changes, kept.facts_known),
         facts_known=kept.facts_known,
-        form=form,
+        form=form or _form(request, plan, missing_numbers(details, languages)),
         meaning=MEANING,
         signer=signed_in(request).get_full_name().strip(),
         **_first_and_last(plan),
+        **overview(kept, plan, details.name),
     )
 
 
 def _first_and_last(plan: Plan) -> dict[str, Any]:
     """Return the start and the end of each modality, for a last look."""
-    rows = [(part.name, part.runs[0], part.runs[-1]) for part in shown.parts(plan, ()) if part.runs]
+    rows = [
+        (part.name, part.runs[0], part.runs[-1]) for part in plan_parts.parts(plan, ()) if part.runs
+    ]
     return {"ends": rows, "weeks": len(plan.weeks)}
 
 
 def _signed_page(request: HttpRequest, kept: Kept, plan: Plan) -> HttpResponse:
-    signed = plan.signed
-    wrong = snapshot.wrong_with(as_signed(signed))
-    told = None if wrong else snapshot.read(signed.body)
+    signed = signature_of(plan)
+    told = program_of(signed)
+    line = Audit.objects.filter(action=SIGN_PLAN, object_id=str(signed.pk)).first()
     return program_page(
         request,
         "programs/signed.html",
@@ -150,9 +173,10 @@ def _signed_page(request: HttpRequest, kept: Kept, plan: Plan) -> HttpResponse:
         step="sign",
         plan=plan,
         signed=signed,
-        wrong=wrong,
         told=told,
         digest=signed.digest[:12],
-        ends_on=plan_words.week_starts(plan.starts_on, len(plan.weeks) + 1) - dt.timedelta(days=1),
-        line=Audit.objects.filter(action="sign plan", object_id=str(signed.pk)).first(),
+        ends_on=plan_in_words.week_starts(plan.starts_on, len(plan.weeks) + 1)
+        - dt.timedelta(days=1),
+        line=line,
+        lacked=json.loads(line.new or "{}").get(LACKED, ()) if line else (),
     )

@@ -8,21 +8,22 @@ from typing import Any
 from django.http import HttpRequest, HttpResponse
 from django.views.decorators.http import require_GET
 
-from patients.assembly import Contradiction
-from patients.facts import Facts, Plate
+from patients.facts.codes import DAYS
+from patients.facts.declared import Facts, Plate
+from patients.rows_to_facts import Contradiction
 from patients.views.common import contradiction_page, today
-from programs import changed_facts as changed
 from programs.actions import plates as clinic_plates
-from programs.actions.known import facts_for, limits_in_force, resume_of
-from programs.clinic_limits import Clinic
-from programs.course import FROM_THE_START, Resume
+from programs.actions.read_plan import facts_for, limits_in_force, resume_of
+from programs.compare import changed_facts as changed
+from programs.compare.two_drafts import Comparison, compare
+from programs.dose.in_force import Clinic
+from programs.draft.draft import draft
+from programs.draft.resume import FROM_THE_START, Resume
 from programs.forms.what_if import WhatIfForm
-from programs.measured import for_a_list
-from programs.models_plates import ClinicPlate
-from programs.plan import draft
-from programs.plan_words import DAYS, NAMES
-from programs.views.kept import Kept, program_page
-from programs.what_if import Comparison, compare
+from programs.models.plates import ClinicPlate
+from programs.plates.measured_motion import for_a_list
+from programs.views.program_page import Kept, program_page
+from safety.modalities import MODALITIES
 
 
 @require_GET
@@ -44,9 +45,9 @@ def what_if(request: HttpRequest, patient_id: int) -> HttpResponse:
         "programs/what_if.html",
         kept,
         step="plan",
-        facts_known=facts,
+        facts_today=facts,
         form=form,
-        names=NAMES,
+        names={m: row.name for m, row in MODALITIES.items()},
         room=asked.room(),
         **(asked.beside(form) if form.is_valid() else {}),
     )
@@ -73,7 +74,7 @@ class _Asked:
         if not changes:
             return {"unchanged": True}
         comparison = self.compared(changes[-1][1])
-        rows = [(NAMES[row.modality], row) for row in comparison.rows]
+        rows = [(MODALITIES[row.modality].name, row) for row in comparison.rows]
         return {"changes": [words for words, _ in changes], "found": comparison, "rows": rows}
 
     def room(self) -> list[tuple[str, list[tuple[str, str]]]]:
@@ -87,7 +88,7 @@ class _Asked:
 
     def _brings(self, other: Facts) -> list[tuple[str, str]]:
         rows = self.compared(other).changed
-        return [(NAMES[row.modality], "; ".join(row.words)) for row in rows]
+        return [(MODALITIES[row.modality].name, "; ".join(row.words)) for row in rows]
 
 
 def _plates(facts: Facts) -> dict[str, Plate]:

@@ -11,18 +11,19 @@ from django.utils import timezone
 from django.views.decorators.http import require_GET
 
 from patients import audit
-from patients.overview import day_text
-from programs.actions.known import basis_of, standing
+from patients.facts.in_words import day_text
+from programs.actions.read_plan import basis_of
 from programs.actions.refusals import Stale
-from programs.basis import Basis
 from programs.dose import effort
 from programs.dose.one_rm import estimates
-from programs.models import Plan, PlanEdit
-from programs.plan_words import NAMES
-from programs.views import shown
-from programs.views.kept import Kept, program_page
+from programs.edit.base_draft import Basis
+from programs.models.program import Plan
+from programs.views import plan_parts
+from programs.views.plan_parts import Change
+from programs.views.program_page import Kept, program_page
 from programs.why import what_would_change, why_findings, why_modality
 from safety.findings import Modality
+from safety.modalities import MODALITIES
 
 
 @require_GET
@@ -32,7 +33,7 @@ def why(request: HttpRequest, patient_id: int, code: str) -> HttpResponse:
     held = kept.open or kept.signed
     if held is None:
         return redirect("programs:plan", patient_id)
-    decided = decided_words(held, standing(held), modality)
+    decided = decided_words(held, plan_parts.changes_of(held), modality)
     context: dict[str, Any] = {"decided": decided}
     try:
         context |= _panels(basis_of(held), modality, decided)
@@ -49,8 +50,8 @@ def why(request: HttpRequest, patient_id: int, code: str) -> HttpResponse:
         kept,
         step="plan",
         plan=held,
-        name=NAMES[modality],
-        others=[(str(m), NAMES[m]) for m in Modality if m is not modality],
+        name=MODALITIES[modality].name,
+        others=[(str(m), MODALITIES[m].name) for m in Modality if m is not modality],
         **context,
     )
 
@@ -90,14 +91,13 @@ def _loads(basis: Basis) -> dict[str, Any]:
     }
 
 
-def decided_words(held: Plan, changes: Sequence[PlanEdit], modality: Modality) -> tuple[str, ...]:
+def decided_words(held: Plan, changes: Sequence[Change], modality: Modality) -> tuple[str, ...]:
     """Return who decided what about a modality, and when, one sentence each."""
     told = [
         f"Drafted by {audit.printed_name(held.made_by)} on {_day(held.made_at)}, version "
         f"{held.version}, from the facts of {day_text(held.as_of)}."
     ]
-    for row in changes:
-        one = shown.change(row)
+    for one in changes:
         if one.path.split(".")[0] == modality:
             why = f" {one.reason}" if one.reason else ""
             told.append(f"Changed by {one.by} on {_day(one.at)}, {one.weeks}: {one.words}.{why}")

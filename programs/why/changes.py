@@ -5,25 +5,27 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import dataclass, replace
 
-from patients import codes
-from patients.facts import Condition, Facts, Falls, SpineImage
-from patients.units import show_number
-from programs.changed_facts import (
+from patients.facts import codes
+from patients.facts.declared import Condition, Facts, Falls, SpineImage, Tests
+from patients.facts.units import show_number
+from programs.compare.changed_facts import (
     one_more_day,
     t_beside,
     ten_more_minutes,
     with_clearance,
+    with_clearances_unlimited,
     with_condition,
     with_conditions_no,
     with_lowest_t,
     with_pressure,
     with_resources,
+    with_tests,
 )
-from programs.course import FRAGILE_CAP, FROM_THE_START, Resume
-from programs.plan import Draft, draft
-from programs.what_if import compare
+from programs.compare.two_drafts import compare
+from programs.draft.draft import Draft, draft
+from programs.draft.resume import CAP_STEPS, FRAGILE_CAP, FROM_THE_START, Resume
 from safety.findings import Level, Modality
-from safety.rules.book import RULES
+from safety.rules.all_rules import RULES
 from safety.screen import Screen
 
 _BY = "whoever treats it"
@@ -59,6 +61,7 @@ def candidates(made: Draft, resume: Resume = FROM_THE_START) -> Iterator[Candida
         *_leaves(made.screen, facts),
         *_densities(made.screen, facts),
         *_room(facts),
+        *_standing(made.screen, facts),
         *_measures(made.screen, facts),
     )
     for words, after in changed:
@@ -90,14 +93,20 @@ def _leaves(screen: Screen, facts: Facts) -> Changed:
         if f.holds or f.level is Level.CONTRAINDICATED or (f.blocks and not f.missing)
     }
     lifts = {
-        (rule.lifted_by.subject, bool(rule.lifted_by.by))
+        (rule.lifted_by.subject, rule.lifted_by.eye_doctor)
         for rule in RULES
         if rule.code in waiting and rule.lifted_by is not None
     }
     for subject, eye in sorted(lifts):
-        label = {**codes.CONDITIONS, **codes.CLEARANCE_SUBJECTS}[subject].lower()
+        label = codes.in_a_line({**codes.CONDITIONS, **codes.CLEARANCE_SUBJECTS}[subject])
         by = _EYE_DOCTOR if eye else _BY
-        yield f"leave for all of it, given for {label} by {by}", with_clearance(facts, subject, by)
+        yield (
+            f"leave for all of it, given for {label} by {by}",
+            with_clearance(facts, subject, by, eye),
+        )
+    unlimited = with_clearances_unlimited(facts)
+    if unlimited != facts:
+        yield "every clearance saying that the dose needs no limit", unlimited
 
 
 def _densities(screen: Screen, facts: Facts) -> Changed:
@@ -123,6 +132,29 @@ def _room(facts: Facts) -> Changed:
         yield words, with_resources(facts, watcher=True)
 
 
+#: Function tests past every cut of rulebook rows 3 and 3a.
+_NORMAL = Tests(
+    up_and_go_s=9.0,
+    chair_stands_30s=16,
+    five_stands_s=11.0,
+    side_by_side_s=10.0,
+    semi_tandem_s=10.0,
+    tandem_s=10.0,
+    one_leg_s=10.0,
+    walk_4m_s=4.0,
+)
+
+
+def _standing(screen: Screen, facts: Facts) -> Changed:
+    """Yield what would change how she trains: walking without help, normal function."""
+    s = screen.situation
+    if s.facts.person.mobility not in ("independent", "stick"):
+        person = replace(facts.person, mobility="independent")
+        yield "walking without help on record", replace(facts, person=person)
+    if s.function_level != "no" and not s.seated:
+        yield "function tests that are all normal", with_tests(facts, _NORMAL)
+
+
 def _measures(screen: Screen, facts: Facts) -> Changed:
     told = {f.rule for f in screen.findings}
     if any(code.startswith("pressure.") for code in told):
@@ -141,9 +173,10 @@ def _lifted(screen: Screen, facts: Facts, resume: Resume) -> Iterator[Candidate]
     """Yield what a review with no trouble would lift, all of it at once."""
     told = {f.rule for f in screen.findings if not f.cleared}
     codes_ = {rule.code for rule in RULES if rule.review_lifts and rule.code in told}
-    if screen.situation.fragile and FRAGILE_CAP not in resume.lifted:
-        codes_.add(FRAGILE_CAP)
-    if codes_:
-        after = replace(resume, lifted=resume.lifted | codes_)
+    # A review lifts the cap on the plate by one step (rulebook row 14).
+    held = resume.plate_cap_g is not None and FRAGILE_CAP not in resume.lifted
+    step = CAP_STEPS.index(resume.plate_cap_g) + (held and screen.situation.fragile)
+    after = replace(resume, lifted=resume.lifted | codes_, plate_cap_g=CAP_STEPS[step])
+    if after != resume:
         words = "the precautions that a review with no trouble may lift taken away"
         yield Candidate(words=words, facts=facts, resume=after)

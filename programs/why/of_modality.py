@@ -4,14 +4,15 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Mapping
 
-from patients.facts import Facts
-from programs.clinic_limits import CLINIC_LIMITS, ClinicLimit
-from programs.evidence import alternatives as trials_without
-from programs.evidence import balance as evidence_for
-from programs.minutes import part_of
-from programs.plan import Draft
-from programs.short_dose import short_dose
-from programs.why.known import Used, used
+from patients.facts.declared import Facts
+from programs.dose.clinic_limits import CLINIC_LIMITS, ClinicLimit
+from programs.draft.draft import Draft
+from programs.plates.evidence import alternatives as trials_without
+from programs.plates.evidence import balance as evidence_for
+from programs.week.one_line import short_dose
+from programs.week.week import part_of
+from programs.why.evidence_for import SAID
+from programs.why.facts_read import Used, used
 from programs.why.panel import (
     ACCEPT,
     ANSWER,
@@ -25,9 +26,8 @@ from programs.why.panel import (
     opens,
     version,
 )
-from programs.why.said import SAID
 from safety.findings import Level, Modality
-from safety.rules.book import RULES
+from safety.rules.all_rules import RULES
 from safety.screen import Status
 
 _READ_BY: Mapping[Modality, tuple[str, ...]] = {
@@ -121,15 +121,14 @@ def _plain(word: str) -> str:
 
 def _limits(modality: Modality, made: Draft) -> Iterator[ClinicLimit]:
     """Yield the limits of the modality, those of other groups left out."""
-    others = {f".{group}" for group in "ABC" if group != made.group}
-    for name, limit in CLINIC_LIMITS.items():
-        if limit.modality is modality and not any(other in name for other in others):
+    for limit in CLINIC_LIMITS.values():
+        if limit.modality is modality and limit.limit.group in (None, made.group):
             yield limit
 
 
 def _limit_lines(modality: Modality, made: Draft) -> Iterator[str]:
     for limit in _limits(modality, made):
-        yield f"{limit.words(made.clinic.value(limit.name))}."
+        yield f"{limit.words(made.clinic.value(limit.limit))}."
 
 
 def _sources(modality: Modality, made: Draft) -> tuple[str, ...]:
@@ -150,7 +149,7 @@ def _without(modality: Modality, made: Draft) -> Iterator[str]:
     if modality is Modality.PLATE:
         for aim in made.screen.situation.facts.aims or ("falls",):
             for one in trials_without(aim):
-                yield f"{one.what.capitalize()} for {aim}: {one.effect} ({one.source})."
+                yield f"{one.what.capitalize()} for {aim}: {one.effect} ({one.cited})."
 
 
 def _outside(modality: Modality, facts: Facts, age: int) -> Iterator[Open]:

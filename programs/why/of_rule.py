@@ -4,8 +4,15 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
 
-from programs.plan import Draft
-from programs.why.known import Used, used
+from programs.draft.draft import Draft
+from programs.why.evidence_for import (
+    ALTERNATIVES_OF_LEVEL,
+    EYE_LIFTS,
+    RULE_NOT_KNOWN,
+    STRENGTH_OF_LEVEL,
+)
+from programs.why.facts_read import Used, used
+from programs.why.other_answers import turned
 from programs.why.panel import (
     ACCEPT,
     ANSWER,
@@ -17,10 +24,8 @@ from programs.why.panel import (
     opens,
     version,
 )
-from programs.why.said import ALTERNATIVES_OF_LEVEL, EYE_LIFTS, RULE_NOT_KNOWN, STRENGTH_OF_LEVEL
-from programs.why.turned import turned
 from safety.findings import ALL, Finding, Level, Limits, Modality
-from safety.rules.book import RULES
+from safety.rules.all_rules import RULES
 from safety.rules.rule import Rule, Unanswered
 from safety.situation import Situation, situation
 
@@ -82,7 +87,7 @@ def _rule_words(rule: Rule) -> Iterator[str]:
     if rule.unanswered is not Unanswered.NOTE or not rule.reason:
         yield f"Not recorded: {rule.unanswered}."
     if rule.lifted_by is not None:
-        who = " of an eye doctor" if rule.lifted_by.by else ""
+        who = " of an eye doctor" if rule.lifted_by.eye_doctor else ""
         yield f"Leave{who} by name, valid on the day, lifts it."
     if rule.review_lifts:
         yield "A review with no trouble lifts it, where the clinician says so."
@@ -92,11 +97,16 @@ def _limit_words(limits: Limits) -> tuple[str, ...]:
     said = (
         (limits.plate_start_dose, "the plate at its start dose"),
         (limits.percent_1rm is not None, f"at most {limits.percent_1rm} % of the maximum"),
+        (limits.least_could_lift is not None, f"could-lift {limits.least_could_lift} or more"),
         (limits.reps_in_reserve is not None, f"{limits.reps_in_reserve} repetitions in reserve"),
         (limits.impact_bw is not None, f"impact to {limits.impact_bw} body weights"),
         (limits.group_c, "lifting as group C, form before load"),
         (limits.near_support, "balance within reach of support"),
         (limits.spare_spine, "no loaded bending or twisting of the spine"),
+        (limits.no_arching, "no arching of the spine"),
+        (limits.no_arms, "nothing that uses an arm or holds a weight in a hand"),
+        (limits.no_toe_stands, "no standing on the toes"),
+        (limits.hands_on_support, "hands on support in every standing exercise"),
         (limits.no_held_breath, "no held breath"),
     )
     return tuple(words for asked, words in said if asked)

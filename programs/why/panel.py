@@ -6,9 +6,9 @@ import datetime as dt
 from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass
 
-from patients.overview import day_text
-from programs.plan import Draft
-from programs.why.known import Used
+from patients.facts.in_words import day_text
+from programs.draft.draft import Draft
+from programs.why.facts_read import Used
 from safety.rules.rule import Rule
 from safety.situation import Situation
 

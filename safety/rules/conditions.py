@@ -8,12 +8,13 @@ from __future__ import annotations
 
 import datetime as dt
 from collections.abc import Callable, Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
-from patients.ages import add_months
-from patients.codes import CONDITIONS, DATED_CONDITIONS
-from patients.facts import Condition
-from safety.findings import ALL, Level, Modality
+from patients.facts.ages import NOT_PREGNANT_AGE, add_months
+from patients.facts.codes import CONDITIONS, in_a_line
+from patients.facts.declared import Condition
+from patients.facts.partial_dates import told_words
+from safety.findings import LOADED, Level, Limits, Modality
 from safety.rules.rule import (
     PRECAUTION_LIMITS,
     PRECAUTION_WORDS,
@@ -27,13 +28,22 @@ from safety.situation import Situation
 from safety.sources import cite
 
 _LEVELS = {"X": Level.CONTRAINDICATED, "C": Level.NEEDS_CLEARANCE, "P": Level.PRECAUTION}
-_EYE_DOCTOR = ("eye", "ophthal", "oftalm", "retin", "vitreoretin", "ocul")
 _PLATE = ("vibration_lists", "trial_exclusions")
 _LOAD = ("prt",)
 
 
 def _always(condition: Condition, day: dt.date) -> bool:
     return True
+
+
+def _of_all(s: Situation) -> bool:
+    return True
+
+
+def may_bear(s: Situation) -> bool:
+    """Tell whether pregnancy and a recent birth are asked about."""
+    past = s.facts.person.menopause == "after" or s.youngest >= NOT_PREGNANT_AGE
+    return s.facts.person.sex == "female" and not past
 
 
 def _days(last: int) -> Callable[[Condition, dt.date], bool]:
@@ -54,7 +64,11 @@ def _not_mild(condition: Condition, day: dt.date) -> bool:
 
 @dataclass(frozen=True, kw_only=True)
 class Line:
-    """One line of the table. `holds` tells whether the line speaks of this answer."""
+    """One line of the table. `holds` tells whether the line speaks of this answer.
+
+    asked   tells whether an answer that was not given is asked for; else it counts as no
+    asks    the facts besides the answer by which `asked` tells it
+    """
 
     condition: str
     cells: str
@@ -64,6 +78,8 @@ class Line:
     holds: Callable[[Condition, dt.date], bool] = _always
     dated: bool = False
     eye_doctor: bool = False
+    asked: Callable[[Situation], bool] = _of_all
+    asks: tuple[str, ...] = ()
 
 
 def _line(condition: str, cells: str, why: str, *sources: str, **more: object) -> Line:
@@ -76,11 +92,11 @@ LINES = (
         "unstable_heart_disease", "XXXCC", "The heart must be stable first.", "acsm_box", "rt_bp"
     ),
     _line("heart_failure", "CCCP-", "Load raises the work of a weak heart.", "acsm_box", "rt_bp"),
-    _line("arrhythmia", "CCCP-", "Effort can set off a rhythm fault.", "acsm_box", "rt_bp"),
+    _line("arrhythmia", "CCCP-", "Exertion can trigger an arrhythmia.", "acsm_box", "rt_bp"),
     _line(
         "implanted_stimulator",
         "CCP--",
-        "Whoever looks after the stimulator must agree.",
+        "Agreement of the device clinic is needed.",
         *_PLATE,
         "rt_bp",
     ),
@@ -155,7 +171,24 @@ LINES = (
         holds=_days(84),
         dated=True,
     ),
-    _line("stones", "C----", "Vibration may move a stone.", *_PLATE),
+    _line(
+        "stones",
+        "C----",
+        "Vibration may move a stone.",
+        *_PLATE,
+        part="recent",
+        holds=_months(24),
+        dated=True,
+    ),
+    _line(
+        "stones",
+        "P----",
+        "None for two years: less likely to move.",
+        *_PLATE,
+        "project",
+        part="older",
+        holds=_older(24),
+    ),
     _line("acute_disc_disease", "XXXCC", "An acute disc must settle first.", *_PLATE),
     _line("hernia", "CCP--", "Strain can widen a hernia.", *_LOAD, "vibration_lists"),
     _line("bone_tumour", "XXXCC", "A bone with a tumour may break.", "vibration_lists", "project"),
@@ -200,6 +233,39 @@ LINES = (
         "uncontrolled_diabetes", "CCCP-", "Sugar must be under control first.", *_LOAD, "acsm_box"
     ),
     _line("kidney_disease", "CPP--", "Bone and pressure differ in kidney disease.", "project"),
+    _line(
+        "movement_disorder",
+        "CPPP-",
+        "Steps freeze and falls come without a warning.",
+        "vibration_lists",
+        "project",
+    ),
+    _line(
+        "amputation_or_prosthesis",
+        "CPCP-",
+        "The stump and the fitting decide what they can carry.",
+        "vibration_lists",
+        "project",
+    ),
+    _line(
+        "recent_birth",
+        "XCXPP",
+        "Pelvic floor and wounds need twelve weeks.",
+        "vibration_lists",
+        "project",
+        part="recent",
+        holds=_days(84),
+        dated=True,
+        asked=may_bear,
+        asks=("person.menopause", "person.sex"),
+    ),
+    _line(
+        "low_energy",
+        "PPP--",
+        "Bone that is short of energy breaks under repeated load.",
+        "low_energy",
+        "project",
+    ),
 )
 
 
@@ -209,44 +275,54 @@ def _sees(line: Line) -> Callable[[Situation], Seen]:
         label = CONDITIONS[line.condition]
         if condition.answer is None:
             # Only the stricter line of a pair asks, so that nobody is asked twice.
-            asks = line.part != "older"
-            return Seen(answer=None if asks else False, missing=(label.lower(),))
+            asks = line.part != "older" and line.asked(s)
+            return Seen(answer=None if asks else False, missing=(in_a_line(label),))
         if not condition.answer or not line.holds(condition, s.day):
             return Seen(answer=False)
         undated = line.dated and condition.on is None
-        since = f", {condition.on:%-d %B %Y}" if condition.on else ""
+        since = f", {told_words(condition.on)}" if condition.on else ""
         degree = f", {condition.degree}" if condition.degree else ""
         return Seen(
             answer=True,
             facts=(f"{label}: yes{since}{degree}",),
-            missing=(f"date of: {label.lower()}",) if undated else (),
+            missing=(f"date of: {in_a_line(label)}",) if undated else (),
         )
 
     return when
 
 
 def _rules(line: Line) -> Iterator[Rule]:
+    sees = _sees(line)
     for modality, cell in zip(Modality, line.cells, strict=True):
         if cell == "-":
             continue
         level = _LEVELS[cell]
         tail = f" {PRECAUTION_WORDS[modality]}" if cell == "P" else ""
-        who = _EYE_DOCTOR if line.eye_doctor else ()
         liftable = cell == "C" or (cell == "X" and line.eye_doctor)
         yield rule(
             ".".join(part for part in (line.condition, line.part, modality) if part),
             modality,
             level,
-            _sees(line),
-            reads=(f"conditions.{line.condition}",),
+            sees,
+            reads=(f"conditions.{line.condition}", *line.asks),
             reason=f"{CONDITIONS[line.condition]}. {line.why}{tail}",
             source=cite(*line.sources),
             evidence=_EVIDENCE[cell],
             unanswered=Unanswered.DOSE if cell == "P" else Unanswered.HOLD,
-            limits=PRECAUTION_LIMITS[modality] if cell == "P" else None,
-            lifted_by=Lift(subject=line.condition, by=who) if liftable else None,
-            review_lifts=cell == "P" and modality is Modality.PLATE,
+            limits=_limits(line, modality) if cell == "P" else None,
+            lifted_by=_lift(line) if liftable else None,
+            review_lifts=cell == "P" and modality in LOADED,
         )
+
+
+def _lift(line: Line) -> Lift:
+    return Lift(subject=line.condition, eye_doctor=line.eye_doctor)
+
+
+def _limits(line: Line, modality: Modality) -> Limits:
+    own = PRECAUTION_LIMITS[modality]
+    slipped = line.condition == "spondylolisthesis" and modality is Modality.POSTURE
+    return replace(own, spare_spine=True, no_arching=True) if slipped else own
 
 
 _EVIDENCE = {
@@ -256,87 +332,4 @@ _EVIDENCE = {
 }
 
 
-def _undated(code: str) -> Callable[[Situation], Seen]:
-    def when(s: Situation) -> Seen:
-        condition = s.facts.condition(code)
-        unknown = condition.answer is True and condition.on is None
-        label = CONDITIONS[code].lower()
-        return Seen(answer=None if unknown else False, missing=(f"date of: {label}",))
-
-    return when
-
-
-DATE_RULES = tuple(
-    rule(
-        f"{code}.date",
-        ALL,
-        Level.MISSING,
-        _undated(code),
-        reads=(f"conditions.{code}.on",),
-        reason="",
-        source=cite("project"),
-        evidence="A dated condition without its date is read as recent.",
-        unanswered=Unanswered.NOTE,
-    )
-    for code in DATED_CONDITIONS
-)
-
-
-def _pelvic(s: Situation) -> Seen:
-    answer = s.facts.condition("pelvic_floor_symptoms").answer
-    return Seen(answer=bool(answer), facts=("Leaking or prolapse: yes",))
-
-
-PELVIC_REFERRAL = rule(
-    "pelvic_floor_symptoms.refer",
-    Modality.IMPACT,
-    Level.REFER,
-    _pelvic,
-    reads=("conditions.pelvic_floor_symptoms",),
-    reason="Leaking or prolapse: refer to a pelvic floor physiotherapist.",
-    source=cite("pelvic_floor"),
-    evidence="Impact and heavy lifts go with more leaking in athletes; referral is usual care.",
-    unanswered=Unanswered.NOTE,
-)
-
-
-def _alone(s: Situation) -> Seen:
-    answer = s.facts.condition("cognitive_impairment").answer
-    if answer is False or s.company:
-        return Seen(answer=False)
-    missing: tuple[str, ...] = () if answer else ("memory or thinking impaired",)
-    if s.company is None:
-        missing += ("whether somebody is there in sessions",)
-    return Seen(
-        answer=None if missing else True,
-        facts=("Memory or thinking impaired: yes",) if answer else (),
-        missing=missing,
-    )
-
-
-def _alone_rule(modality: Modality, level: Level) -> Rule:
-    return rule(
-        f"cognitive_impairment.alone.{modality}",
-        modality,
-        level,
-        _alone,
-        reads=("conditions.cognitive_impairment", "resources.supervised", "resources.watcher"),
-        reason="Memory or thinking impaired and nobody there in sessions: left out for now.",
-        source=cite("prt", "project"),
-        evidence="Severe dementia is on the lists; that company answers it is a project choice.",
-        unanswered=Unanswered.HOLD,
-    )
-
-
-ALONE_RULES = (
-    _alone_rule(Modality.PLATE, Level.CONTRAINDICATED),
-    _alone_rule(Modality.RESISTANCE, Level.MISSING),
-    _alone_rule(Modality.IMPACT, Level.MISSING),
-)
-
-CONDITION_RULES: tuple[Rule, ...] = (
-    *(r for line in LINES for r in _rules(line)),
-    *DATE_RULES,
-    *ALONE_RULES,
-    PELVIC_REFERRAL,
-)
+TABLE_RULES: tuple[Rule, ...] = tuple(r for line in LINES for r in _rules(line))

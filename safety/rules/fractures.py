@@ -1,77 +1,99 @@
-"""After a fracture, the fragile spine, and the spine nobody has looked at (rows 2a, 4, 5)."""
+"""After a fracture, by bone: rulebook rows 4 and 5b, and what is asked about fractures."""
 
 from __future__ import annotations
 
 from collections.abc import Callable
+from functools import cache
 
-from patients.ages import add_months
-from patients.codes import FRACTURE_SITES
-from patients.facts import Fracture
-from safety import history
-from safety.findings import ALL, LOADED, Level, Limits, Modality
-from safety.rules.rule import Lift, Rule, Seen, Unanswered, rule
+from patients.facts.ages import add_months
+from patients.facts.codes import FRACTURE_SITES
+from patients.facts.declared import Fracture
+from patients.facts.partial_dates import told_words
+from safety import fracture_history
+from safety.findings import ALL, LOADED, WALKING_BW, Level, Limits, Modality
+from safety.fracture_history import ARM_SITES, MINOR_SITES, TOE_SITES
+from safety.rules.rule import (
+    PRECAUTION_LIMITS,
+    PRECAUTION_WORDS,
+    Lift,
+    Rule,
+    Seen,
+    Unanswered,
+    rule,
+)
 from safety.situation import Situation
 from safety.sources import cite
 
-_READS = ("fractures",)
+READS = ("fractures",)
 _CAREFUL = (Modality.BALANCE, Modality.POSTURE)
-WALKING_BW = 1.5
+_SOURCE = cite("bp819", "prt", "vibration_lists", "project")
+_EVIDENCE = (
+    "Lists say 6 to 12 weeks for plates, 6 months for delayed union with weights; 4 to 12 weeks "
+    "as tolerated after vertebral fracture. Which bone stops what is a project choice."
+)
+#: Every other bone, an unknown one too: its break stops all loaded work.
+WHOLE_BODY_SITES = tuple(
+    site for site in FRACTURE_SITES if site not in (*ARM_SITES, *MINOR_SITES, *TOE_SITES)
+)
 
 
-def _words(fractures: list[Fracture]) -> tuple[str, ...]:
+def words(fractures: list[Fracture]) -> tuple[str, ...]:
+    """Return fractures in words, each with its date and how it healed."""
     return tuple(
         f"Fracture: {FRACTURE_SITES[f.site]}, "
-        + (f"{f.date:%-d %B %Y}" if f.date else "date not recorded")
+        + (told_words(f.date) if f.date else "date not recorded")
         + {True: ", healed", False: ", not healed", None: ", healing not recorded"}[f.healed]
         for f in fractures
     )
 
 
-def _any(test: Callable[[Fracture, Situation], bool]) -> Callable[[Situation], Seen]:
+@cache
+def _any(
+    test: Callable[[Fracture, Situation], bool], sites: tuple[str, ...]
+) -> Callable[[Situation], Seen]:
     def when(s: Situation) -> Seen:
-        found = [f for f in s.facts.fractures or () if test(f, s)]
-        return Seen(answer=bool(found), facts=_words(found))
+        found = [f for f in s.fractures or () if f.site in sites and test(f, s)]
+        return Seen(answer=bool(found), facts=words(found))
 
     return when
 
 
 def _fresh(f: Fracture, s: Situation) -> bool:
-    return history.is_fresh(f, s.day)
+    return fracture_history.is_fresh(f, s.day)
 
 
 def _mending(f: Fracture, s: Situation) -> bool:
-    return history.is_mending(f, s.day)
+    return fracture_history.is_mending(f, s.day)
 
 
-def _unsure(s: Situation) -> Seen:
-    found = [
-        f
-        for f in s.facts.fractures or ()
-        if history.is_unsure(f, s.day) and not history.is_mending(f, s.day)
-    ]
-    missing = tuple(
-        f"{'date of' if f.date is None else 'healing of'} the fracture of: {FRACTURE_SITES[f.site]}"
-        for f in found
-    )
-    return Seen(answer=None if found else False, facts=_words(found), missing=missing)
-
-
-def _not_asked(s: Situation) -> Seen:
-    return Seen(answer=None if s.facts.fractures is None else False, missing=("fractures",))
+def _never_united(f: Fracture, s: Situation) -> bool:
+    dated = f.date is not None and s.day > add_months(f.date, 12)
+    return dated and f.healed is False
 
 
 FRESH = rule(
     "fracture.under_4_weeks",
     ALL,
     Level.REFER,
-    _any(_fresh),
-    reads=_READS,
+    _any(_fresh, (*WHOLE_BODY_SITES, *ARM_SITES)),
+    reads=READS,
     reason="A fracture under four weeks old: nothing is drafted. Refer to whoever treats it.",
     source=cite("bp819", "project"),
     evidence="A clinical reference starts programs at 4 to 12 weeks at the earliest; the rule "
-    "reads that for every bone.",
+    "reads that for every bone but fingers, toes and face.",
     unanswered=Unanswered.NOTE,
     blocks=True,
+)
+NOT_UNITED = rule(
+    "fracture.arm.not_united",
+    ALL,
+    Level.REFER,
+    _any(_never_united, ARM_SITES),
+    reads=READS,
+    reason="Refer: an arm that has not healed in twelve months.",
+    source=_SOURCE,
+    evidence=_EVIDENCE,
+    unanswered=Unanswered.NOTE,
 )
 
 
@@ -81,16 +103,90 @@ def _mending_rule(modality: Modality) -> Rule:
         f"fracture.mending.{modality}",
         modality,
         Level.CONTRAINDICATED if loaded else Level.NEEDS_CLEARANCE,
-        _any(_mending),
-        reads=_READS,
+        _any(_mending, WHOLE_BODY_SITES),
+        reads=READS,
         reason="A fracture up to twelve weeks old or not healed: "
         + ("no load on it yet." if loaded else "only with leave from whoever treats it."),
-        source=cite("bp819", "prt", "vibration_lists"),
-        evidence="Lists say 6 to 12 weeks for plates, 6 months for delayed union with weights; "
-        "4 to 12 weeks as tolerated after vertebral fracture.",
+        source=_SOURCE,
+        evidence=_EVIDENCE,
         unanswered=Unanswered.NOTE,
-        lifted_by=None if loaded else Lift(subject="fracture", by=()),
+        lifted_by=None if loaded else Lift(subject="fracture"),
     )
+
+
+def _by_bone(
+    bone: str, sites: tuple[str, ...], modality: Modality, text: str, limits: Limits | None
+) -> Rule:
+    """A break that stops the plate, and of the other modalities what the limits say."""
+    return rule(
+        f"fracture.{bone}.{modality}",
+        modality,
+        Level.CONTRAINDICATED if limits is None else Level.PRECAUTION,
+        _any(_mending, sites),
+        reads=READS,
+        reason=text,
+        source=_SOURCE,
+        evidence=_EVIDENCE,
+        unanswered=Unanswered.NOTE,
+        limits=limits,
+    )
+
+
+_WALKING = Limits(impact_bw=WALKING_BW)
+_P = PRECAUTION_LIMITS
+_NO_TOES = Limits(no_toe_stands=True)
+_ARM, _MINOR = "An arm that mends", "A finger or the face broken, and it mends"
+_TOE = "A toe broken, and it mends"
+_ASKS: tuple[tuple[str, tuple[str, ...], Modality, str, Limits | None], ...] = (
+    ("arm", ARM_SITES, Modality.PLATE, f"{_ARM}: no plate.", None),
+    ("arm", ARM_SITES, Modality.IMPACT, f"{_ARM}: no more than brisk walking.", _WALKING),
+    (
+        "arm",
+        ARM_SITES,
+        Modality.RESISTANCE,
+        f"{_ARM}: no lift that uses either arm or holds a weight in a hand.",
+        Limits(no_arms=True),
+    ),
+    (
+        "arm",
+        ARM_SITES,
+        Modality.BALANCE,
+        f"{_ARM}: {PRECAUTION_WORDS[Modality.BALANCE]}",
+        _P[Modality.BALANCE],
+    ),
+    (
+        "arm",
+        ARM_SITES,
+        Modality.POSTURE,
+        f"{_ARM}: {PRECAUTION_WORDS[Modality.POSTURE]}",
+        _P[Modality.POSTURE],
+    ),
+    ("minor", MINOR_SITES, Modality.PLATE, f"{_MINOR}: no plate.", None),
+    ("minor", MINOR_SITES, Modality.IMPACT, f"{_MINOR}: no more than brisk walking.", _WALKING),
+    *(
+        ("minor", MINOR_SITES, m, f"{_MINOR}. {PRECAUTION_WORDS[m]}", _P[m])
+        for m in (Modality.RESISTANCE, *_CAREFUL)
+    ),
+    ("toe", TOE_SITES, Modality.PLATE, f"{_TOE}: no plate.", None),
+    ("toe", TOE_SITES, Modality.IMPACT, f"{_TOE}: no impact.", None),
+    *(
+        (
+            "toe",
+            TOE_SITES,
+            m,
+            f"{_TOE}: no standing on the toes. {PRECAUTION_WORDS[m]}",
+            _P[m].tightest(_NO_TOES),
+        )
+        for m in (Modality.RESISTANCE, *_CAREFUL)
+    ),
+)
+
+
+def _unsure(s: Situation) -> Seen:
+    broken = [f for f in s.fractures or () if not fracture_history.is_mending(f, s.day)]
+    found = [f for f in broken if fracture_history.is_unsure(f, s.day)]
+    missing = tuple(f"healing of the fracture of: {FRACTURE_SITES[f.site]}" for f in found)
+    return Seen(answer=None if found else False, facts=words(found), missing=missing)
 
 
 def _unsure_rule(modality: Modality) -> Rule:
@@ -99,7 +195,7 @@ def _unsure_rule(modality: Modality) -> Rule:
         modality,
         Level.MISSING,
         _unsure,
-        reads=_READS,
+        reads=READS,
         reason="",
         source=cite("prt", "project"),
         evidence="Delayed union is a bar to loading for 6 months; the rule asks for 12.",
@@ -107,197 +203,118 @@ def _unsure_rule(modality: Modality) -> Rule:
     )
 
 
+def _undated(s: Situation) -> Seen:
+    found = [f for f in s.fractures or () if f.date is None]
+    asked = tuple(
+        f"{'date' if f.healed is not None else 'date and healing'} of the fracture of: "
+        f"{FRACTURE_SITES[f.site]}"
+        for f in found
+    )
+    return Seen(answer=None if found else False, facts=words(found), missing=asked)
+
+
+UNDATED = rule(
+    "fracture.undated",
+    ALL,
+    Level.MISSING,
+    _undated,
+    reads=READS,
+    reason="",
+    source=cite("project"),
+    evidence="Without its date a fracture is recent for the risk; unless it was answered healed "
+    "it counts as mending.",
+    unanswered=Unanswered.NOTE,
+)
+
+
+def _entered_twice(s: Situation) -> Seen:
+    found = fracture_history.twice(s.facts.fractures)
+    missing = tuple(f"whether this is one fracture or two: {one}" for one in found)
+    return Seen(answer=None if found else False, missing=missing)
+
+
+TWICE = rule(
+    "fracture.entered_twice",
+    ALL,
+    Level.MISSING,
+    _entered_twice,
+    reads=READS,
+    reason="",
+    source=cite("project"),
+    evidence="The same bone and day is one fracture; each vertebra is an entry of its own.",
+    unanswered=Unanswered.NOTE,
+)
+
+
+def _not_asked(s: Situation) -> Seen:
+    return Seen(answer=None if s.fractures is None else False, missing=("fractures",))
+
+
 def _not_asked_rule(modality: Modality) -> Rule:
+    loaded = modality in LOADED
     return rule(
         f"fracture.not_asked.{modality}",
         modality,
         Level.MISSING,
         _not_asked,
-        reads=_READS,
+        reads=READS,
         reason="",
         source=cite("uk2022", "project"),
-        evidence="The consensus groups people by fracture history; without it no load is chosen.",
-        unanswered=Unanswered.HOLD,
+        evidence="The consensus groups people by fracture history; without it no load is chosen, "
+        "and the spine is spared.",
+        unanswered=Unanswered.HOLD if loaded else Unanswered.DOSE,
+        limits=None if loaded else Limits(spare_spine=True),
     )
 
 
-def _fragile_spine(s: Situation) -> Seen:
-    fractures = s.facts.fractures
-    found = [*history.vertebral(fractures)] or [*history.low_trauma(fractures)]
-    return Seen(answer=history.is_fragile_spine(fractures), facts=_words(found))
+def _thigh(s: Situation) -> Seen:
+    found = [f for f in s.fractures or () if f.site == "femur_shaft" and f.atypical is not False]
+    unknown = any(one.atypical is None for one in found)
+    missing = ("whether the break of the thigh bone was atypical",) if unknown else ()
+    return Seen(answer=bool(found), facts=words(found), missing=missing)
 
 
-def _fragile_rule(modality: Modality, reason: str, limits: Limits, *sources: str) -> Rule:
-    return rule(
-        f"fragile_spine.{modality}",
-        modality,
-        Level.PRECAUTION,
-        _fragile_spine,
-        reads=_READS,
-        reason=f"Vertebral fracture, or two or more low-trauma fractures. {reason}",
-        source=cite(*sources),
-        evidence="Expert consensus, no trials of harm; flexion and several fractures go together "
-        "in old case series.",
-        unanswered=Unanswered.NOTE,
-        limits=limits,
-    )
-
-
-SPINE_PLATE = rule(
-    "fragile_spine.plate",
+_THIGH_SOURCE = cite("atypical_femur", "project")
+_THIGH_EVIDENCE = (
+    "Such breaks come from repeated load and often in both thighs; that walking is the limit and "
+    "the plate needs medical clearance is a project choice."
+)
+THIGH_PLATE = rule(
+    "thigh_bone.plate",
     Modality.PLATE,
     Level.NEEDS_CLEARANCE,
-    _fragile_spine,
-    reads=_READS,
-    reason="Vertebral fracture, or two or more low-trauma fractures: the plate needs leave.",
-    source=cite("vibration_lists", "pavos", "project"),
-    evidence="Lists bar plates; one trial trained people with severe osteoporosis on one for a "
-    "year. A specialist decides.",
+    _thigh,
+    reads=READS,
+    reason="The shaft of the thigh bone broke, atypical or not recorded: the plate needs medical "
+    "clearance.",
+    source=_THIGH_SOURCE,
+    evidence=_THIGH_EVIDENCE,
     unanswered=Unanswered.NOTE,
-    lifted_by=Lift(subject="vertebral_fracture", by=()),
+    lifted_by=Lift(subject="fracture"),
 )
-SPINE_RULES = (
-    SPINE_PLATE,
-    _fragile_rule(
-        Modality.RESISTANCE,
-        "Form before load; nothing lifted from the floor, no loaded bending or twisting.",
-        Limits(group_c=True, spare_spine=True),
-        "uk2022",
-        "toofit2014",
-    ),
-    _fragile_rule(
-        Modality.IMPACT,
-        "Impact no higher than brisk walking.",
-        Limits(impact_bw=WALKING_BW),
-        "uk2022",
-    ),
-    _fragile_rule(
-        Modality.POSTURE,
-        "No loaded or end-range bending or twisting of the spine.",
-        Limits(spare_spine=True),
-        "uk2022",
-        "toofit2014",
-    ),
-)
-
-
-def _image_due(s: Situation) -> Seen:
-    return Seen(
-        answer=bool(s.image_reasons),
-        facts=s.image_reasons,
-        missing=("an image of the spine",),
-    )
-
-
-def _steroid_unknown(s: Situation) -> Seen:
-    missing = history.steroid_missing(s.facts)
-    return Seen(answer=None if missing else False, missing=missing)
-
-
-def _steroid_unknown_unimaged(s: Situation) -> Seen:
-    """A recent image answers for the plate; the dose may still make the fracture risk very high."""
-    imaged = history.imaged_since(s.facts, add_months(s.day, -24))
-    return Seen(answer=False) if imaged else _steroid_unknown(s)
-
-
-_IMAGE_READS = (
-    "person.height_cm",
-    "person.tallest_height_cm",
-    "person.earlier_heights",
-    "medicines.glucocorticoid",
-    "spine_image",
-)
-_IMAGE_EVIDENCE = (
-    "Societies differ between more than 4 and 4 cm or more, and set 6 cm for men; the rule takes "
-    "4 and 2 cm for all, the careful side."
-)
-_IMAGE_SOURCE = cite("iscd_vfa", "bhof2022", "project")
-_IMAGE_ASKS = {
-    Modality.PLATE: (Level.MISSING, "The plate waits for the image.", Limits()),
-    Modality.RESISTANCE: (
-        Level.PRECAUTION,
-        "Lifting as after a vertebral fracture until the image.",
-        Limits(group_c=True),
-    ),
-    Modality.IMPACT: (
-        Level.PRECAUTION,
-        "Impact no higher than brisk walking until the image.",
-        Limits(impact_bw=WALKING_BW),
-    ),
-}
-
-
-def _image_rule(modality: Modality) -> Rule:
-    level, words, limits = _IMAGE_ASKS[modality]
-    return rule(
-        f"spine_not_imaged.{modality}",
-        modality,
-        level,
-        _image_due,
-        reads=_IMAGE_READS,
-        reason=f"A vertebral fracture has not been ruled out. {words}",
-        source=_IMAGE_SOURCE,
-        evidence=_IMAGE_EVIDENCE,
-        unanswered=Unanswered.NOTE,
-        limits=limits,
-    )
-
-
-def _steroid_rule(modality: Modality) -> Rule:
-    _level, _words, limits = _IMAGE_ASKS[modality]
-    plate = modality is Modality.PLATE
-    return rule(
-        f"glucocorticoid.not_recorded.{modality}",
-        modality,
-        Level.MISSING,
-        _steroid_unknown_unimaged if plate else _steroid_unknown,
-        reads=("medicines.glucocorticoid", *(("spine_image",) if plate else ())),
-        reason="",
-        source=_IMAGE_SOURCE,
-        evidence="Not recorded is dosed as if a vertebral fracture had not been ruled out.",
-        unanswered=Unanswered.HOLD if plate else Unanswered.DOSE,
-        limits=limits,
-    )
-
-
-IMAGE_REFERRAL = rule(
-    "spine_not_imaged.refer",
-    ALL,
-    Level.REFER,
-    _image_due,
-    reads=_IMAGE_READS,
-    reason="Refer: vertebral fracture to be looked for on an image of the spine.",
-    source=_IMAGE_SOURCE,
-    evidence=_IMAGE_EVIDENCE,
+THIGH_IMPACT = rule(
+    "thigh_bone.impact",
+    Modality.IMPACT,
+    Level.PRECAUTION,
+    _thigh,
+    reads=READS,
+    reason="The shaft of the thigh bone broke, atypical or not recorded: no more than walking. "
+    "Ask about pain in the other thigh.",
+    source=_THIGH_SOURCE,
+    evidence=_THIGH_EVIDENCE,
     unanswered=Unanswered.NOTE,
-)
-
-
-def _no_height(s: Situation) -> Seen:
-    missing = s.facts.person.height_cm is None
-    return Seen(answer=None if missing else False, missing=("height today",))
-
-
-HEIGHT_RULE = rule(
-    "height.not_recorded",
-    ALL,
-    Level.MISSING,
-    _no_height,
-    reads=("person.height_cm",),
-    reason="",
-    source=_IMAGE_SOURCE,
-    evidence="Loss of height cannot be judged without it.",
-    unanswered=Unanswered.NOTE,
+    limits=_WALKING,
 )
 
 FRACTURE_RULES: tuple[Rule, ...] = (
     FRESH,
     *(_mending_rule(modality) for modality in (*LOADED, *_CAREFUL)),
+    *(_by_bone(*asks) for asks in _ASKS),
     *(_unsure_rule(modality) for modality in LOADED),
-    *(_not_asked_rule(modality) for modality in LOADED),
-    *SPINE_RULES,
-    IMAGE_REFERRAL,
-    *(_image_rule(modality) for modality in LOADED),
-    *(_steroid_rule(modality) for modality in LOADED),
-    HEIGHT_RULE,
+    *(_not_asked_rule(modality) for modality in (*LOADED, Modality.POSTURE)),
+    UNDATED,
+    TWICE,
+    NOT_UNITED,
+    THIGH_PLATE,
+    THIGH_IMPACT,
 )

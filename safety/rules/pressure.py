@@ -1,13 +1,18 @@
-"""Resting pressure and its fall on standing (rulebook row 6)."""
+"""Resting pressure, high and low, and its fall on standing (rulebook row 6)."""
 
 from __future__ import annotations
 
 from collections.abc import Callable
 
-from patients.facts import Tests
-from patients.function_tests import postural_drop
+from patients.measured.function_tests import (
+    HIGH_MMHG,
+    LOW_RESTING_MMHG,
+    LOW_STANDING_MMHG,
+    TOO_HIGH_MMHG,
+)
+from patients.measured.newest_tests import RESTING
 from safety.findings import ALL, LOADED, Level, Limits, Modality
-from safety.rules.rule import PRECAUTION_LIMITS, PRECAUTION_WORDS, Rule, Seen, Unanswered, rule
+from safety.rules.rule import NO, PRECAUTION_LIMITS, PRECAUTION_WORDS, Rule, Seen, Unanswered, rule
 from safety.situation import Situation
 from safety.sources import cite
 
@@ -21,31 +26,35 @@ _EVIDENCE = (
 
 
 def _resting(s: Situation) -> tuple[int, int] | None:
-    return (s.facts.tests or Tests()).resting_bp
+    return s.tests.read.resting_bp
+
+
+def _over(found: tuple[int, int], limit: tuple[int, int]) -> bool:
+    return found[0] > limit[0] or found[1] > limit[1]
 
 
 def _between(low: tuple[int, int], high: tuple[int, int] | None) -> Callable[[Situation], Seen]:
     def when(s: Situation) -> Seen:
         found = _resting(s)
-        if found is None:
-            return Seen(answer=False)
-        over = found[0] > low[0] or found[1] > low[1]
-        under = high is None or not (found[0] > high[0] or found[1] > high[1])
-        return Seen(answer=over and under, facts=(f"Resting pressure {found[0]}/{found[1]}",))
+        if found is None or not _over(found, low) or (high is not None and _over(found, high)):
+            return NO
+        return Seen(answer=True, facts=(f"Resting pressure {found[0]}/{found[1]}",))
 
     return when
 
 
 def _unmeasured(s: Situation) -> Seen:
-    return Seen(answer=None if _resting(s) is None else False, missing=("resting blood pressure",))
+    """See a pressure never measured, or too long ago: a high one of then clears nothing."""
+    measured = _resting(s) is not None and RESTING not in s.tests.stale
+    return Seen(answer=False if measured else None, missing=("resting blood pressure",))
 
 
-_TOO_HIGH = _between((180, 110), None)
-_HIGH = _between((160, 100), (180, 110))
+_TOO_HIGH = _between(TOO_HIGH_MMHG, None)
+_HIGH = _between(HIGH_MMHG, TOO_HIGH_MMHG)
 _HIGH_ASKS = {
     Modality.PLATE: (PRECAUTION_LIMITS[Modality.PLATE], PRECAUTION_WORDS[Modality.PLATE]),
     Modality.RESISTANCE: (
-        Limits(percent_1rm=60, no_held_breath=True),
+        Limits(percent_1rm=60, least_could_lift=25, no_held_breath=True),
         "No more than 60 %, never holding the breath.",
     ),
     Modality.IMPACT: (Limits(impact_bw=2.0), "No more than 2 body weights."),
@@ -79,7 +88,6 @@ def _care(modality: Modality) -> Rule:
         evidence=_EVIDENCE,
         unanswered=Unanswered.NOTE,
         limits=limits,
-        review_lifts=modality is Modality.PLATE,
     )
 
 
@@ -97,26 +105,80 @@ def _hold(modality: Modality) -> Rule:
     )
 
 
-REFERRAL = rule(
-    "pressure.refer",
-    ALL,
-    Level.REFER,
-    _TOO_HIGH,
-    reads=_READS,
-    reason="Refer: resting pressure over 180 or over 110 is treated first.",
-    source=_SOURCES,
-    evidence=_EVIDENCE,
-    unanswered=Unanswered.NOTE,
+def _refer(code: str, when: Callable[[Situation], Seen], reason: str) -> Rule:
+    return rule(
+        code,
+        ALL,
+        Level.REFER,
+        when,
+        reads=("tests.resting_bp", "tests.standing_bp"),
+        reason=reason,
+        source=_SOURCES,
+        evidence=_EVIDENCE,
+        unanswered=Unanswered.NOTE,
+    )
+
+
+def _low(s: Situation) -> Seen:
+    found = _resting(s)
+    if found is None or found[0] > LOW_RESTING_MMHG:
+        return NO
+    return Seen(answer=True, facts=(f"Resting pressure {found[0]}/{found[1]}",))
+
+
+def _low_and_falls(s: Situation) -> Seen:
+    """See a low pressure with a fall on standing, or one that is very low after standing."""
+    seen, standing = _low(s), s.tests.read.standing_bp
+    very_low = standing is not None and standing[0] <= LOW_STANDING_MMHG
+    if not seen.answer or not (s.tests.drops or very_low):
+        return NO
+    after = (f"after standing {standing[0]}/{standing[1]}",) if standing else ()
+    return Seen(answer=True, facts=(*seen.facts, *after))
+
+
+REFERRALS = (
+    _refer(
+        "pressure.refer",
+        _TOO_HIGH,
+        "Refer: resting pressure over 180 or over 110 is treated first.",
+    ),
+    _refer(
+        "pressure.over_160_100.refer",
+        _HIGH,
+        "Refer: resting pressure over 160 or over 100, to be looked at.",
+    ),
+    _refer(
+        "pressure.low.refer",
+        _low_and_falls,
+        "Refer: pressure of 90 or less that falls on standing, or 80 or less after standing.",
+    ),
 )
 
 
+def _low_rule(modality: Modality) -> Rule:
+    return rule(
+        f"pressure.low.{modality}",
+        modality,
+        Level.PRECAUTION,
+        _low,
+        reads=_READS,
+        reason="Resting pressure 90 or less: get up slowly. " + PRECAUTION_WORDS[modality],
+        source=cite("orthostatic", "project"),
+        evidence="Low pressure and faints go together; the limit is a project choice.",
+        unanswered=Unanswered.NOTE,
+        limits=PRECAUTION_LIMITS[modality],
+    )
+
+
 def _drop(s: Situation) -> Seen:
-    tests = s.facts.tests or Tests()
-    if tests.resting_bp is None or tests.standing_bp is None:
+    pair = s.tests.pair
+    if pair is None or pair.resting_bp is None or pair.standing_bp is None:
         return Seen(answer=None, missing=("pressure after standing up",))
-    (lying, low), (standing, low_standing) = tests.resting_bp, tests.standing_bp
+    if not s.tests.drops:
+        return NO
+    (lying, low), (standing, low_standing) = pair.resting_bp, pair.standing_bp
     return Seen(
-        answer=bool(postural_drop(tests)),
+        answer=True,
         facts=(f"Pressure {lying}/{low}, after standing {standing}/{low_standing}",),
     )
 
@@ -134,7 +196,6 @@ def _drop_rule(modality: Modality) -> Rule:
         evidence="The definition is published; what it asks of a program is a project choice.",
         unanswered=Unanswered.NOTE,
         limits=PRECAUTION_LIMITS[modality],
-        review_lifts=modality is Modality.PLATE,
     )
 
 
@@ -142,7 +203,9 @@ PRESSURE_RULES: tuple[Rule, ...] = (
     *(_bar(modality) for modality in LOADED),
     *(_care(modality) for modality in LOADED),
     *(_hold(modality) for modality in LOADED),
-    REFERRAL,
+    *REFERRALS,
+    _low_rule(Modality.BALANCE),
+    _low_rule(Modality.PLATE),
     _drop_rule(Modality.BALANCE),
     _drop_rule(Modality.PLATE),
 )

@@ -4,10 +4,10 @@ from __future__ import annotations
 
 from collections.abc import Callable
 
-from patients.codes import MODALITIES, SYMPTOMS
-from patients.facts import Falls
+from patients.facts.codes import MODALITIES, SYMPTOMS, in_a_line
+from patients.facts.declared import Falls
 from safety.findings import ALL, Level, Modality
-from safety.rules.rule import Lift, Rule, Seen, Unanswered, rule
+from safety.rules.rule import NO, Lift, Rule, Seen, Unanswered, rule
 from safety.situation import Situation
 from safety.sources import cite
 
@@ -35,7 +35,7 @@ def _sees(code: str) -> Callable[[Situation], Seen]:
     def when(s: Situation) -> Seen:
         answer = s.facts.symptom(code).answer
         label = SYMPTOMS[code]
-        return Seen(answer=answer, facts=(f"{label}: yes",), missing=(label.lower(),))
+        return Seen(answer=answer, facts=(f"{label}: yes",), missing=(in_a_line(label),))
 
     return when
 
@@ -47,9 +47,9 @@ def _blackout(s: Situation) -> Seen:
     own = s.facts.symptom("blackout").answer
     if own or falls.blackout:
         return Seen(answer=True, facts=("Blackout: yes",))
-    unasked = bool(falls.last_12_months) and falls.blackout is None
+    unasked = falls.blackout is None and bool(falls.last_12_months)
     missing = ("blackout, also in a fall",)
-    return Seen(answer=None if own is None or unasked else False, missing=missing)
+    return Seen(answer=None, missing=missing) if own is None or unasked else NO
 
 
 def _flag(code: str) -> Rule:
@@ -66,24 +66,18 @@ def _flag(code: str) -> Rule:
         evidence="One red flag alone has many false alarms; the rule stops and leaves the "
         "judgement to a clinician.",
         unanswered=Unanswered.BLOCK,
-        lifted_by=Lift(subject="blackout", by=()) if code == "blackout" else None,
+        lifted_by=Lift(subject="blackout") if code == "blackout" else None,
         blocks=True,
         same_day=same_day,
     )
 
 
-def _not_named(modality: Modality) -> Callable[[Situation], Seen]:
-    """See a blackout that is cleared, and not for this modality."""
-
-    def when(s: Situation) -> Seen:
-        seen = _blackout(s)
-        cleared = [m for m in Modality if s.cleared("blackout", m)]
-        return Seen(
-            answer=bool(seen.answer) and bool(cleared) and modality not in cleared,
-            facts=(*seen.facts, f"Cleared for: {', '.join(cleared)}"),
-        )
-
-    return when
+def _cleared_for_some(s: Situation) -> Seen:
+    """See a blackout for which anything is cleared: each modality then needs its own leave."""
+    seen = _blackout(s)
+    cleared = [m for m in Modality if s.cleared("blackout", m)] if seen.answer else []
+    words = f"Cleared for: {', '.join(cleared)}"
+    return Seen(answer=True, facts=(*seen.facts, words)) if cleared else NO
 
 
 def _not_named_rule(modality: Modality) -> Rule:
@@ -91,13 +85,13 @@ def _not_named_rule(modality: Modality) -> Rule:
         f"blackout.not_cleared.{modality}",
         modality,
         Level.NEEDS_CLEARANCE,
-        _not_named(modality),
+        _cleared_for_some,
         reads=("symptoms.blackout", "falls.blackout", "clearances"),
-        reason=f"Blackout: the clearance does not name {MODALITIES[modality]}.",
+        reason=f"Blackout: {MODALITIES[modality]} needs a clearance that names it.",
         source=cite("project"),
         evidence="A clearance names what it is for; what it does not name waits.",
         unanswered=Unanswered.NOTE,
-        lifted_by=Lift(subject="blackout", by=()),
+        lifted_by=Lift(subject="blackout", as_precaution=False),
     )
 
 

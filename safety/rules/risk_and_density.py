@@ -2,11 +2,13 @@
 
 from __future__ import annotations
 
-from patients.facts import Falls
-from patients.units import show_number
+from patients.facts.declared import Falls
+from patients.facts.units import show_number
 from safety.findings import ALL, Level, Limits, Modality
 from safety.risk import severity_missing
+from safety.rules.conditions import may_bear
 from safety.rules.rule import (
+    NO,
     PRECAUTION_LIMITS,
     PRECAUTION_WORDS,
     Lift,
@@ -18,16 +20,14 @@ from safety.rules.rule import (
 from safety.situation import Situation
 from safety.sources import cite
 
-#: Menopause not recorded counts as past from this age when pregnancy is asked about.
-PREGNANCY_IMPROBABLE_AGE = 55
-
 
 def _low_t(s: Situation) -> Seen:
     found = s.density
     if found.score is None:
         return Seen(answer=None, missing=("a bone density result",))
-    low = found.by == "t" and found.score <= -3.5
-    return Seen(answer=low, facts=(f"{found.by.upper()}-score {show_number(found.score, 1)}",))
+    if found.by != "t" or found.score > -3.5:
+        return NO
+    return Seen(answer=True, facts=(f"{found.by.upper()}-score {show_number(found.score, 1)}",))
 
 
 LOW_T = rule(
@@ -41,13 +41,19 @@ LOW_T = rule(
     evidence="No T-score limit is published for plates; lists bar severe osteoporosis, one trial "
     "trained it.",
     unanswered=Unanswered.NOTE,
-    lifted_by=Lift(subject="low_t", by=()),
+    lifted_by=Lift(subject="low_t"),
 )
 
 
 def _faller(s: Situation) -> Seen:
-    high = s.fall_risk.drafted_as == "high"
-    return Seen(answer=high, facts=tuple(c.text for c in s.fall_risk.fired))
+    if s.fall_risk.drafted_as != "high":
+        return NO
+    return Seen(answer=True, facts=tuple(c.text for c in s.fall_risk.fired))
+
+
+def _standing_faller(s: Situation) -> Seen:
+    """Who cannot stand is not grouped by falls (rulebook row 3b)."""
+    return NO if s.seated else _faller(s)
 
 
 FALLER_IMPACT = rule(
@@ -66,13 +72,28 @@ FALLER_LIFTING = rule(
     "falls.high.resistance",
     Modality.RESISTANCE,
     Level.PRECAUTION,
-    _faller,
-    reads=("falls", "tests"),
+    _standing_faller,
+    reads=("falls", "tests", "person.mobility"),
     reason="High fall risk: form before load, start low, rise slowly.",
     source=cite("uk2022", "toofit2014"),
     evidence="Start lower where a condition limits or risk is high.",
     unanswered=Unanswered.NOTE,
     limits=Limits(group_c=True),
+)
+
+
+FALLER_BALANCE = rule(
+    "falls.high.balance",
+    Modality.BALANCE,
+    Level.PRECAUTION,
+    _faller,
+    reads=("falls", "tests"),
+    reason=f"High fall risk. {PRECAUTION_WORDS[Modality.BALANCE]}",
+    source=cite("wfg2022", "project"),
+    evidence="Balance is trained at the edge of what is held; a hand's reach from support is a "
+    "project choice.",
+    unanswered=Unanswered.NOTE,
+    limits=PRECAUTION_LIMITS[Modality.BALANCE],
 )
 
 
@@ -83,7 +104,7 @@ def _falls_unasked(s: Situation) -> Seen:
     words = tuple(f"whether a fall was with {name}" for name in severity_missing(falls))
     if falls.unsteady is None:
         words = (*words, "feeling unsteady")
-    return Seen(answer=None if words else False, missing=words)
+    return Seen(answer=None, missing=words) if words else NO
 
 
 FALLS_UNASKED = rule(
@@ -101,13 +122,10 @@ FALLS_UNASKED = rule(
 
 
 def _pregnant(s: Situation) -> Seen:
+    """See a pregnancy; not answered counts as no where none is to be expected."""
     person = s.facts.person
-    unsaid = person.menopause in (None, "not_applicable")  # it does apply to a woman
-    past = person.menopause == "after" or (
-        unsaid and s.age >= PREGNANCY_IMPROBABLE_AGE and not person.pregnant
-    )
-    if person.sex == "male" or past:
-        return Seen(answer=False)
+    if person.sex == "male" or (person.pregnant is None and not may_bear(s)):
+        return NO
     return Seen(answer=person.pregnant, facts=("Pregnant: yes",), missing=("pregnancy",))
 
 
@@ -133,7 +151,7 @@ def _pregnancy_rule(modality: Modality, level: Level) -> Rule:
         evidence="Lists name it, absolute or relative; the rule takes the careful side.",
         unanswered=Unanswered.DOSE if careful else Unanswered.HOLD,
         limits=PRECAUTION_LIMITS[modality] if careful else None,
-        lifted_by=Lift(subject="pregnancy", by=()) if level is Level.NEEDS_CLEARANCE else None,
+        lifted_by=Lift(subject="pregnancy") if level is Level.NEEDS_CLEARANCE else None,
     )
 
 
@@ -141,6 +159,7 @@ RISK_RULES: tuple[Rule, ...] = (
     LOW_T,
     FALLER_IMPACT,
     FALLER_LIFTING,
+    FALLER_BALANCE,
     FALLS_UNASKED,
     *(_pregnancy_rule(modality, level) for modality, level in _PREGNANCY.items()),
 )

@@ -6,12 +6,21 @@ import datetime as dt
 from collections.abc import Callable
 from dataclasses import dataclass, replace
 from enum import StrEnum
+from typing import NamedTuple
 
-from safety.findings import ALL, Finding, Level, Limits, Modality
+from patients.facts.declared import Clearance
+from safety.findings import ALL, NOTHING_ASKED, Finding, Level, Limits, Modality
 from safety.situation import Situation
 
-REVIEWED_ON = dt.date(2026, 11, 25)
-REVIEW_BY = dt.date(2027, 11, 25)
+REVIEWED_ON = dt.date(2026, 11, 28)
+REVIEW_BY = dt.date(2027, 11, 28)
+#: What a clearance says where the dose needs no limit.
+NO_LIMIT = "none"
+#: What a finding that was cleared says of its dose.
+DOSED_AS_PRECAUTION = "Dosed as a precaution"
+
+
+_HOLD = (Level.NEEDS_CLEARANCE, Level.MISSING)
 
 
 class Unanswered(StrEnum):
@@ -23,8 +32,7 @@ class Unanswered(StrEnum):
     BLOCK = "nothing is issued until asked"
 
 
-@dataclass(frozen=True, kw_only=True)
-class Seen:
+class Seen(NamedTuple):
     """What a rule saw: True fires it, False does not, None is not recorded."""
 
     answer: bool | None
@@ -32,12 +40,20 @@ class Seen:
     missing: tuple[str, ...] = ()
 
 
+#: A rule saw nothing to speak of.
+NO = Seen(answer=False)
+
+
 @dataclass(frozen=True, kw_only=True)
 class Lift:
-    """What lifts a rule: a clearance of this subject, from someone of these words."""
+    """What lifts a rule: a clearance of this subject, where it asks so by an eye doctor.
+
+    as_precaution   cleared, it is dosed as a precaution unless the clearance says otherwise
+    """
 
     subject: str
-    by: tuple[str, ...]
+    eye_doctor: bool = False
+    as_precaution: bool = True
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -64,10 +80,12 @@ class Rule:
     def look(self, seen_from: Situation, *, lifted: bool = False) -> Finding | None:
         """Return what the rule finds, or None where it has nothing to say."""
         seen = self.when(seen_from)
+        return None if seen.answer is False else self.told(seen, seen_from, lifted=lifted)
+
+    def told(self, seen: Seen, seen_from: Situation, *, lifted: bool = False) -> Finding:
+        """Return what the rule finds by what it saw, which was something to speak of."""
         if seen.answer is None:
             return self._not_recorded(seen)
-        if not seen.answer:
-            return None
         found = self._found(seen, seen_from)
         return self._lifted(found) if lifted and self.review_lifts else found
 
@@ -79,7 +97,7 @@ class Rule:
             text=f"{found.text} Lifted at a review.",
             cleared=True,
             holds=False,
-            limits=Limits(),
+            limits=NOTHING_ASKED,
         )
 
     def _not_recorded(self, seen: Seen) -> Finding:
@@ -94,34 +112,66 @@ class Rule:
             missing=seen.missing,
             holds=self.unanswered is Unanswered.HOLD,
             blocks=self.unanswered is Unanswered.BLOCK,
-            limits=self.limits if dosed else Limits(),
+            limits=self.limits if dosed else NOTHING_ASKED,
+            dosed=dosed,
         )
 
     def _found(self, seen: Seen, seen_from: Situation) -> Finding:
         leave = self._leave(seen_from)
-        level = Level.NEEDS_CLEARANCE if leave else self.level
+        if leave is not None:
+            return self._cleared(seen, leave)
         return Finding(
             rule=self.code,
             about=self.applies_to,
-            level=level,
-            text=f"{self.reason} Cleared by {leave}." if leave else self.reason,
+            level=self.level,
+            text=self.reason,
             sources=self.source,
             facts=seen.facts,
             missing=seen.missing,
-            cleared=bool(leave),
-            holds=level in (Level.NEEDS_CLEARANCE, Level.MISSING) and not leave,
-            blocks=self.blocks and not leave,
+            holds=self.level in _HOLD,
+            blocks=self.blocks,
             same_day=self.same_day,
             limits=self.limits,
         )
 
-    def _leave(self, seen_from: Situation) -> str:
+    def _cleared(self, seen: Seen, leave: Clearance) -> Finding:
+        given = f"{leave.by}, {leave.on:%-d %B %Y} to {leave.until:%-d %B %Y}"
+        limits = self._limits_under(leave)
+        return Finding(
+            rule=self.code,
+            about=self.applies_to,
+            level=Level.NEEDS_CLEARANCE,
+            text=f"{self.reason} Cleared by {given}{self._dosed(leave)}",
+            sources=self.source,
+            facts=seen.facts,
+            missing=seen.missing,
+            cleared=True,
+            same_day=self.same_day,
+            limits=limits,
+            until=leave.until,
+            dosed=limits != NOTHING_ASKED,
+        )
+
+    def _dosed(self, leave: Clearance) -> str:
+        """Say how it is dosed after all; nothing where the clearance is of no modality."""
+        if self.lifted_by is None or not self.lifted_by.as_precaution or self.applies_to == ALL:
+            return "."
+        return f". {'No limit is needed' if leave.limits == NO_LIMIT else DOSED_AS_PRECAUTION}."
+
+    def _limits_under(self, leave: Clearance) -> Limits:
+        """A modality that was cleared is dosed as a precaution, unless the leave says otherwise."""
+        careful = self.lifted_by is not None and self.lifted_by.as_precaution
+        if not careful or leave.limits == NO_LIMIT or self.applies_to == ALL:
+            return NOTHING_ASKED
+        return PRECAUTION_LIMITS[Modality(self.applies_to)]
+
+    def _leave(self, seen_from: Situation) -> Clearance | None:
         if self.lifted_by is None:
-            return ""
-        subject, by = self.lifted_by.subject, self.lifted_by.by
+            return None
+        lift = self.lifted_by
         wanted = tuple(Modality) if self.applies_to == ALL else (self.applies_to,)
-        given = (seen_from.cleared(subject, modality, by) for modality in wanted)
-        return next((name for name in given if name), "")
+        given = (seen_from.cleared(lift.subject, m, lift.eye_doctor) for m in wanted)
+        return next((leave for leave in given if leave), None)
 
 
 def rule(
@@ -148,7 +198,7 @@ def rule(
         reads=reads,
         when=when,
         level=level,
-        limits=limits or Limits(),
+        limits=limits or NOTHING_ASKED,
         unanswered=unanswered,
         lifted_by=lifted_by,
         review_lifts=review_lifts,
@@ -165,14 +215,14 @@ def rule(
 #: What a precaution asks of each modality unless the rule says more (rulebook rows 7-10).
 PRECAUTION_LIMITS = {
     Modality.PLATE: Limits(plate_start_dose=True),
-    Modality.RESISTANCE: Limits(percent_1rm=70, reps_in_reserve=3, no_held_breath=True),
+    Modality.RESISTANCE: Limits(percent_1rm=70, least_could_lift=17, no_held_breath=True),
     Modality.IMPACT: Limits(impact_bw=2.0),
     Modality.BALANCE: Limits(near_support=True),
     Modality.POSTURE: Limits(),
 }
 PRECAUTION_WORDS = {
     Modality.PLATE: "The plate stays at its start dose until a review lifts it.",
-    Modality.RESISTANCE: "Lift at most 70 %, keep 3 repetitions in reserve, never hold the breath.",
+    Modality.RESISTANCE: "Lift at most 70 %, never hold the breath.",
     Modality.IMPACT: "Impact to 2 body weights; no jumps.",
     Modality.BALANCE: "Balance work within a hand's reach of support.",
     Modality.POSTURE: "Posture work with this in mind.",

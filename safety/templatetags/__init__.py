@@ -1,0 +1,1 @@
+"""How a finding is shown."""

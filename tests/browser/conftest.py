@@ -5,12 +5,19 @@ from collections.abc import Callable, Iterator
 from pathlib import Path
 
 import pytest
+from axe_playwright_python.sync_playwright import Axe
 from django.conf import settings
+from django.db import connections
 from django.test import Client
-from playwright.sync_api import Page
+from playwright.sync_api import Error, Page, Playwright, expect, sync_playwright
 
 import _setup
 
+#: A laptop, a tablet, a phone, and the narrowest that a page must fit.
+WIDTHS = (1366, 820, 360, 320)
+
+# A page may take its time on a busy machine; what is waited for must come all the same.
+expect.set_options(timeout=30_000)
 # Playwright runs an event loop in this thread, which Django takes for asynchronous code.
 os.environ["DJANGO_ALLOW_ASYNC_UNSAFE"] = "true"
 
@@ -27,6 +34,18 @@ def browser_type_launch_args() -> dict[str, object]:
         "--no-first-run",
     ]
     return {"executable_path": _setup.browser(), "args": quiet}
+
+
+@pytest.fixture(scope="session")
+def playwright() -> Iterator[Playwright]:
+    """Start the browser's driver, whose event loop runs in this thread to the end.
+
+    A thread with such a loop gets connections of its own: those from before would stay open,
+    out of reach, and a restore would rightly find the database in use.
+    """
+    connections.close_all()
+    with sync_playwright() as started:
+        yield started
 
 
 @pytest.fixture(autouse=True)
@@ -52,12 +71,33 @@ def signed_in_page(page: Page, live_server: object, signed_in: Client) -> Page:
 
 
 @pytest.fixture
-def picture(output: Path) -> Callable[[Page, str], Path]:
-    """Save what the page shows as tests/output/<name>.png, the whole of its length."""
+def picture(output: Path, pytestconfig: pytest.Config) -> Callable[[Page, str], None]:
+    """Save what the page shows as tests/output/<name>.png, where pictures were asked for."""
 
-    def save(page: Page, name: str) -> Path:
+    def save(page: Page, name: str) -> None:
         path = output / f"{name}.png"
-        page.screenshot(path=path, full_page=True)
-        return path
+        try:
+            page.screenshot(path=path, full_page=True)
+        except Error:
+            # A browser short of memory now and then gives no picture of a long page at once.
+            page.screenshot(path=path, full_page=True)
 
-    return save
+    return save if pytestconfig.getoption("pictures") else lambda page, name: None
+
+
+@pytest.fixture
+def looks_well(picture: Callable[[Page, str], None]) -> Callable[[Page, str], None]:
+    """Look at an open page at each width: none scrolls sideways, the rules of access hold.
+
+    What axe looks at changes between a wide page and a narrow one, if at all.
+    """
+
+    def look(page: Page, name: str) -> None:
+        for width in WIDTHS:
+            page.set_viewport_size({"width": width, "height": 768})
+            picture(page, f"{name}-{width}")
+            assert page.evaluate("document.documentElement.scrollWidth") <= width, (name, width)
+            if width in (WIDTHS[0], WIDTHS[-1]):
+                assert Axe().run(page).response["violations"] == [], (name, width)
+
+    return look

@@ -10,7 +10,7 @@ import pytest
 from django.core.management import call_command
 from playwright.sync_api import Page
 
-from patients.models import Patient
+from patients.models.patient import Patient
 from programs.demo.people import REVIEW_DUE
 from tests.rendered import reading
 from tests.rendered.reading import MM, squeezed
@@ -30,7 +30,7 @@ INK_OF_CHARTS = """() =>
 @pytest.fixture
 def clinic(transactional_db: None, signed_in: object, monkeypatch: pytest.MonkeyPatch) -> None:
     """The invented clinic, seen by the clinician; its handout is not looked at here."""
-    monkeypatch.setattr("programs.actions.handouts.pdf", lambda *_, **__: b"%PDF")
+    monkeypatch.setattr("programs.actions.papers.pdf", lambda *_, **__: b"%PDF")
     call_command("demo", verbosity=0)
 
 

@@ -11,7 +11,7 @@ from django.utils import timezone
 from PIL import Image
 from playwright.sync_api import Page, expect
 
-from patients.models import Patient
+from patients.models.patient import Patient
 from tests.conftest import PASSWORD
 from tests.gate.project import ROOT
 
@@ -34,7 +34,7 @@ def morning(monkeypatch: pytest.MonkeyPatch) -> None:
 @pytest.fixture
 def clinic(transactional_db: None, morning: None, monkeypatch: pytest.MonkeyPatch) -> None:
     # Its handout is in no picture.
-    monkeypatch.setattr("programs.actions.handouts.pdf", lambda *_, **__: b"%PDF")
+    monkeypatch.setattr("programs.actions.papers.pdf", lambda *_, **__: b"%PDF")
     call_command("demo", today=MORNING.date(), password=PASSWORD, stdout=StringIO())
 
 

@@ -1,7 +1,9 @@
 import stat
 from pathlib import Path
 
-from config.local import secret_key, time_zone
+import pytest
+
+from config.local import CannotStart, secret_key, time_zone
 
 
 def test_secret_key_is_made_once_for_the_owner_only(tmp_path: Path) -> None:
@@ -15,6 +17,22 @@ def test_secret_key_is_made_once_for_the_owner_only(tmp_path: Path) -> None:
 
 def test_two_installations_have_two_keys(tmp_path: Path) -> None:
     assert secret_key(tmp_path / "a") != secret_key(tmp_path / "b")
+
+
+def test_no_key_is_made_where_records_hang_on_the_one_that_is_gone(tmp_path: Path) -> None:
+    path = tmp_path / "secret_key"
+    with pytest.raises(CannotStart, match="The secret key is missing"):
+        secret_key(path, rows_are_there=lambda: True)
+    assert not path.exists()
+
+
+@pytest.mark.parametrize("content", [b"", b"\n", b"short", bytes(range(128, 228)), b"\0" * 64])
+def test_what_is_no_key_is_refused_and_left_alone(tmp_path: Path, content: bytes) -> None:
+    path = tmp_path / "secret_key"
+    path.write_bytes(content)
+    with pytest.raises(CannotStart, match="The secret key is damaged"):
+        secret_key(path)
+    assert path.read_bytes() == content
 
 
 def test_time_zone_from_its_name_file(tmp_path: Path) -> None:

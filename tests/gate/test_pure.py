@@ -37,7 +37,7 @@ def imports() -> grimp.ImportGraph:
 
 def test_there_is_computation_to_look_at() -> None:
     names = {module(path) for path in computation()}
-    assert {"patients.facts", "safety.findings", "programs.plate"} <= names
+    assert {"patients.facts.declared", "safety.findings", "programs.dose.vibration"} <= names
 
 
 def test_reaches_nothing_forbidden(imports: grimp.ImportGraph) -> None:

@@ -3,7 +3,12 @@
 import ast
 import socket
 import sys
+from collections.abc import Iterator
+from contextlib import contextmanager
+from importlib.machinery import SourceFileLoader
+from importlib.util import module_from_spec, spec_from_loader
 from pathlib import Path
+from types import ModuleType
 
 import pytest
 
@@ -171,9 +176,137 @@ def test_a_busy_port_is_told_plainly() -> None:
     _setup.refuse_busy_port(port)
 
 
+@pytest.mark.parametrize(("user", "told"), [(0, True), (1000, False)])
+def test_root_is_told_a_word(
+    monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str], user: int, told: bool
+) -> None:
+    monkeypatch.setattr(_setup.os, "geteuid", lambda: user)
+    _setup.tell_root()
+    assert ("You are root" in capsys.readouterr().out) == told
+
+
 def test_a_failing_command_shows_what_it_said() -> None:
     with pytest.raises(_setup.Stop, match="out of luck"):
         _setup._quiet([sys.executable, "-c", "raise SystemExit('out of luck')"])
+
+
+def test_the_tests_want_chromium_and_postgresql(
+    bare: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    asked: list[str] = []
+    monkeypatch.setattr(_setup, "install_system_packages", asked.extend)
+    monkeypatch.setattr(_setup, "missing_libraries", lambda wanted: [])
+    monkeypatch.setattr(_setup, "_chromium_is_a_stub", lambda: False)
+    monkeypatch.setattr(_setup, "postgres_programs", lambda: None)
+    monkeypatch.setattr(_setup, "install_locked", lambda lock: None)
+    monkeypatch.setattr(_setup, "browser", lambda: None)
+    monkeypatch.setattr(_setup, "_quiet", lambda command: None)
+    monkeypatch.setattr(_setup, "fetch_open_data", lambda: None)
+    _setup.prepare(for_tests=True)
+    assert {"chromium", "postgresql"} <= set(asked)
+    asked.clear()
+    _setup.prepare()
+    assert "postgresql" not in asked
+
+
+# --- What the check runs, and where -----------------------------------------------------------
+
+
+class Check:
+    """The script, with each of its runs noted instead: its arguments and its database."""
+
+    def __init__(self, script: ModuleType) -> None:
+        self.script = script
+        self.runs: list[tuple[list[str], bool]] = []
+        self.ends = {True: 0, False: 0}
+
+    def run_pytest(self, arguments: list[str], environment: dict[str, str]) -> int:
+        on_postgres = "the run's own" in environment.get("DATABASE_URL", "")
+        self.runs.append((arguments, on_postgres))
+        return self.ends[on_postgres]
+
+    def start(self, monkeypatch: pytest.MonkeyPatch, *arguments: str) -> int:
+        monkeypatch.setattr(sys, "argv", ["check", *arguments])
+        return _setup.guarded(self.script.main)
+
+
+def script_of(name: str, monkeypatch: pytest.MonkeyPatch) -> ModuleType:
+    """Return one of the scripts as a module."""
+    spec = spec_from_loader(name, SourceFileLoader(name, str(ROOT / name)))
+    assert spec is not None
+    assert spec.loader is not None
+    script = module_from_spec(spec)
+    monkeypatch.setattr(sys, "dont_write_bytecode", True)
+    spec.loader.exec_module(script)
+    return script
+
+
+@pytest.fixture
+def check(monkeypatch: pytest.MonkeyPatch) -> Check:
+    script = script_of("check", monkeypatch)
+    noted = Check(script)
+
+    @contextmanager
+    def own_server(folder: Path) -> Iterator[str]:
+        yield "postgresql://the run's own"
+
+    monkeypatch.setattr(script, "run_pytest", noted.run_pytest)
+    monkeypatch.setattr(_setup, "prepare", lambda *, for_tests: None)
+    monkeypatch.setattr(_setup, "throw_away_postgres", own_server)
+    return noted
+
+
+def test_a_plain_check_begins_on_postgresql_and_says_so(
+    check: Check, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
+) -> None:
+    assert check.start(monkeypatch) == 0
+    (some, first), (all_of_it, second) = check.runs
+    assert (first, second) == (True, False)
+    assert some[some.index("-m") + 1] == "database"
+    read = {"tests/patients/test_audit.py", "tests/programs/models/test_refused.py"}
+    assert read <= {*some}
+    assert "tests/programs/dose/test_plate.py" not in some
+    assert "-m" not in all_of_it
+    assert "PostgreSQL" in capsys.readouterr().out
+
+
+@pytest.mark.parametrize("on_postgres", [True, False])
+def test_a_plain_check_fails_where_either_fails(
+    check: Check, monkeypatch: pytest.MonkeyPatch, on_postgres: bool
+) -> None:
+    check.ends[on_postgres] = 1
+    assert check.start(monkeypatch) == 1
+    assert len(check.runs) == 2
+
+
+def test_a_plain_check_fails_where_postgresql_cannot_start(
+    check: Check, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
+) -> None:
+    def no_server(folder: Path) -> None:
+        raise _setup.Stop("no such server")
+
+    monkeypatch.setattr(_setup, "throw_away_postgres", no_server)
+    assert check.start(monkeypatch) == 1
+    assert check.runs == []
+    assert "no such server" in capsys.readouterr().err
+
+
+@pytest.mark.parametrize(
+    ("typed", "on_postgres"),
+    [
+        (["--quick"], False),
+        (["tests/safety", "-x"], False),
+        (["--postgres"], True),
+        (["--postgres", "tests/safety"], True),
+    ],
+)
+def test_anything_more_than_a_plain_check_is_one_run(
+    check: Check, monkeypatch: pytest.MonkeyPatch, typed: list[str], on_postgres: bool
+) -> None:
+    assert check.start(monkeypatch, *typed) == 0
+    ((arguments, where),) = check.runs
+    assert where == on_postgres
+    assert "database" not in arguments
 
 
 def test_ci_runs_the_check() -> None:
@@ -189,3 +322,54 @@ def test_set_up_needs_only_the_standard_library() -> None:
             names += [str(node.module)] if isinstance(node, ast.ImportFrom) else []
             tops = {name.partition(".")[0] for name in names}
             assert tops <= sys.stdlib_module_names | {"_setup"}
+
+
+class Terminal:
+    """What a script reads from or writes to: somebody's terminal, or a file."""
+
+    def __init__(self, *, there: bool) -> None:
+        self.isatty = lambda: there
+
+
+@pytest.mark.parametrize(
+    ("display", "terminal", "opens"),
+    [
+        ({"DISPLAY": ":0"}, True, True),
+        ({"WAYLAND_DISPLAY": "wayland-0"}, True, True),
+        ({}, True, False),
+        ({"DISPLAY": ""}, True, False),
+        ({"DISPLAY": ":0"}, False, False),
+    ],
+)
+def test_a_browser_is_opened_only_for_somebody_who_sits_there(
+    monkeypatch: pytest.MonkeyPatch, display: dict[str, str], terminal: bool, opens: bool
+) -> None:
+    for name in ("DISPLAY", "WAYLAND_DISPLAY"):
+        monkeypatch.delenv(name, raising=False)
+    for name, value in display.items():
+        monkeypatch.setenv(name, value)
+    monkeypatch.setattr(_setup.sys, "platform", "linux")
+    for stream in ("stdin", "stdout"):
+        monkeypatch.setattr(_setup.sys, stream, Terminal(there=terminal))
+    assert _setup.may_open_browser() is opens
+
+
+@pytest.mark.parametrize(
+    ("typed_in", "may", "more"),
+    [([], True, ["--open"]), ([], False, []), (["--no-browser"], True, [])],
+)
+def test_run_opens_a_browser_unless_told_not_to(
+    monkeypatch: pytest.MonkeyPatch, typed_in: list[str], may: bool, more: list[str]
+) -> None:
+    script = script_of("run", monkeypatch)
+    served: list[list[str]] = []
+    monkeypatch.setattr(sys, "argv", ["run", *typed_in])
+    for name in ("tell_root", "prepare"):
+        monkeypatch.setattr(_setup, name, lambda: None)
+    monkeypatch.setattr(_setup, "refuse_busy_port", lambda port: None)
+    monkeypatch.setattr(_setup, "manage", lambda *command: None)
+    monkeypatch.setattr(_setup, "may_open_browser", lambda: may)
+    monkeypatch.setattr(script.os, "chdir", lambda where: None)
+    monkeypatch.setattr(script.os, "execv", lambda python, command: served.append(command))
+    script.main()
+    assert served == [[str(_setup.PYTHON), "manage.py", "serve", "--port", "8765", *more]]

@@ -1,11 +1,15 @@
 """What the tools say: lint, layout, types, the one-way flow, Django's own checks."""
 
 import os
+import shutil
+import subprocess
 import sys
 from pathlib import Path
 
 import pytest
+from django.core.management import call_command
 
+from patients.models.patient import Audit
 from tests.gate.project import ROOT, run
 
 BIN = Path(sys.executable).parent
@@ -31,14 +35,39 @@ def test_imports_go_one_way() -> None:
     assert done.returncode == 0, done.stdout
 
 
-def test_no_migration_is_missing(tmp_path: Path) -> None:
-    done = run(
-        sys.executable,
-        *("manage.py", "makemigrations", "--check", "--dry-run"),
-        CALCAR_STATE=str(tmp_path),
-        **SERVED,
+@pytest.mark.slow
+@pytest.mark.parametrize(
+    "contract, path, upward",
+    [
+        ("one-way", "patients/names.py", "safety.words"),
+        ("stages", "programs/dose/plate.py", "programs.draft.days"),
+        ("rooms", "patients/facts/ages.py", "patients.measured.density"),
+    ],
+)
+def test_an_import_upward_is_found(contract: str, path: str, upward: str, tmp_path: Path) -> None:
+    for app in ("config", "patients", "safety", "programs"):
+        shutil.copytree(ROOT / app, tmp_path / app, ignore=shutil.ignore_patterns("__pycache__"))
+    shutil.copy(ROOT / "pyproject.toml", tmp_path)
+    (tmp_path / path).write_text(f"{(ROOT / path).read_text()}\nimport {upward}\n")
+    asked = ("--no-cache", "--contract", contract)
+    done = subprocess.run(
+        [str(BIN / "lint-imports"), *asked], cwd=tmp_path, capture_output=True, text=True
     )
-    assert done.returncode == 0, done.stdout
+    assert done.returncode == 1
+    assert upward in done.stdout
+
+
+@pytest.mark.django_db
+def test_no_migration_is_missing(capsys: pytest.CaptureFixture[str]) -> None:
+    call_command("makemigrations", check=True, dry_run=True)
+    assert "No changes detected" in capsys.readouterr().out
+
+
+@pytest.mark.django_db
+def test_a_missing_migration_would_be_noticed(monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setattr(Audit._meta.get_field("action"), "max_length", 1)
+    with pytest.raises(SystemExit):
+        call_command("makemigrations", check=True, dry_run=True, verbosity=0)
 
 
 def test_ready_to_be_served_by_tls(tmp_path: Path) -> None:

@@ -19,8 +19,10 @@ class Inputs(HTMLParser):
         if tag == "input":
             self.types.add(attrs.get("type"))
             ticked = attrs.get("type") not in ("radio", "checkbox") or "checked" in attrs
+            # A box without a value is sent as "on".
+            empty = "on" if attrs.get("type") == "checkbox" else ""
             if ticked and "name" in attrs:
-                self.sent.setdefault(attrs["name"], []).append(attrs.get("value") or "")
+                self.sent.setdefault(attrs["name"], []).append(attrs.get("value") or empty)
         elif tag == "select":
             self.select = attrs["name"]
         elif tag == "option" and "selected" in attrs:

@@ -2,10 +2,10 @@
 
 import datetime as dt
 
-from patients.tabular.check import Person
-from patients.tabular.file import looked_at, opened
-from patients.tabular.reading import EncodingAsked
-from patients.tabular.rows import Choices
+from patients.files.file import looked_at, opened
+from patients.files.reading import EncodingAsked
+from patients.files.rows import Choices
+from patients.files.what_can_be_taken import Person
 
 AS_OF = dt.date(2026, 3, 2)
 ANN = Person(7, "000123", dt.date(1950, 4, 3))

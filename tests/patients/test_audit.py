@@ -7,10 +7,10 @@ from django.test import RequestFactory, override_settings
 from patients import audit
 from patients.append_only import drop_triggers
 from patients.middleware import remember_source
-from patients.models import Audit
+from patients.models.patient import Audit
 from tests.factories import MOMENT, PatientFactory, UserFactory
 
-pytestmark = pytest.mark.django_db
+pytestmark = [pytest.mark.django_db, pytest.mark.database]
 TABLE = ("patients_audit",)
 
 

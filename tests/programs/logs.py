@@ -4,26 +4,34 @@ from __future__ import annotations
 
 import datetime as dt
 from collections.abc import Iterable
-from dataclasses import replace
+from dataclasses import dataclass, replace
 from typing import Any
 
-from programs.adherence import Planned, Session
-from programs.review import ModalityReview, review
+from programs.review.adherence import Planned, Seen, Session
+from programs.review.grounds import Since, by_log
+from programs.review.next_steps import Ground, Next, most_careful_first
+from programs.week.week import BalanceWeek, PostureWeek, Week
 from safety.findings import Modality
 
 #: A Monday.
 START = dt.date(2026, 3, 2)
 THREE_DAYS = ("mon", "wed", "fri")
-RANK = {m: place for place, m in enumerate(Modality, 1)}
 
 
-def week(number: int, **modalities: Any) -> dict[str, Any]:
+def week(number: int, **modalities: Any) -> Week:
     """Return a week of a program that holds only these modalities."""
-    return {"week": number, "minutes": 60, **dict.fromkeys(map(str, Modality)), **modalities}
+    none: dict[str, Any] = dict.fromkeys(map(str, Modality))
+    return Week(week=number, minutes=60, **none | modalities)
 
 
-def balance(minutes: int = 75, sessions: int = 3) -> dict[str, Any]:
-    return {"sessions": sessions, "minutes": minutes, "rung": 1, "exercises": ["tandem"]}
+def balance(minutes: int = 75, sessions: int = 3) -> BalanceWeek:
+    return BalanceWeek(
+        sessions=sessions, minutes=minutes, rung=1, near_support=False, exercises=("tandem",)
+    )
+
+
+def posture() -> PostureWeek:
+    return PostureWeek(sessions=3, minutes=75, hold_s=5, reps=5, exercises=("chin_tuck",))
 
 
 def planned(count: int = 26, sessions: int = 3, **more: Any) -> Planned:
@@ -57,13 +65,28 @@ def changed(log: list[Session], at: int, **to: Any) -> list[Session]:
     return [replace(one, **to) if n == at else one for n, one in enumerate(log)]
 
 
+@dataclass(frozen=True, kw_only=True)
+class Looked:
+    """What the log of balance leads to, the most careful first."""
+
+    grounds: tuple[Ground, ...]
+
+    @property
+    def next(self) -> Next:
+        return self.grounds[0].next
+
+
 def looked(
-    log: list[Session], on: dt.date | None = None, signed: Planned | None = None, **more: Any
-) -> ModalityReview:
+    log: list[Session],
+    on: dt.date | None = None,
+    signed: Planned | None = None,
+    *,
+    since: dt.date | None = None,
+    reached: int = 4,
+) -> Looked:
     """Return what is said of balance, after four full weeks unless told otherwise."""
-    found = review(signed or planned(), on or day(5), log, rank=RANK, **more).of(Modality.BALANCE)
-    assert found is not None
-    return found
+    seen = Seen(signed or planned(), on or day(5), Modality.BALANCE, log)
+    return Looked(grounds=most_careful_first(by_log(seen, reached, Since(review=since, asked={}))))
 
 
 def hundreds(first: int, second: int) -> tuple[Planned, list[Session]]:

@@ -10,16 +10,28 @@ from gettext import NullTranslations
 from django.template import engines
 from django.templatetags.i18n import BlockTranslateNode, TranslateNode
 
-from programs.actions.signing import MEANING
 from programs.exercises import DAILY_MOVEMENTS, EXERCISES
-from programs.handout.questionnaire import questionnaire
+from programs.papers.kinds import ENGLISH_CODE, KINDS, SAFETY_FILE
+from programs.papers.questionnaire import questionnaire
+from programs.signed.program import Clinic
 from tests.gate.project import ROOT, files
 
-#: The papers that a patient reads; the summary is for a colleague and stays in English.
-PAPERS = ("handout.html", *sorted(f"paper/{p.name}" for p in (ROOT / "templates/paper").iterdir()))
-FOR_COLLEAGUES = {"paper/summary.html"}
-#: Files with texts of the papers, beside those of programs/handout.
-PLACES = {"printing.py", "previsit.py"}
+#: All papers, the pages of her phone and their parts; those in English alone are for colleagues.
+PAPERS = (
+    "handout.html",
+    *sorted(
+        f"{room}/{p.name}"
+        for room in ("paper", "phone")
+        for p in (ROOT / "templates" / room).iterdir()
+    ),
+)
+FOR_COLLEAGUES = {
+    one.template for one in (*KINDS.values(), SAFETY_FILE) if one.languages == (ENGLISH_CODE,)
+}
+#: Rooms with texts for patients: the papers, and the log that she carries away.
+ROOMS = {("programs", "papers"), ("programs", "log")}
+#: Files with texts of the papers beside them.
+PLACES = {"printing.py", "before_first_visit.py", "her_words.py", "modalities.py"}
 MARKS = {"gettext", "gettext_noop", "ngettext", "pgettext"}
 
 
@@ -42,7 +54,7 @@ def texts() -> Mapping[Text, str]:
 
 def _of_code() -> Iterator[tuple[str, Text]]:
     for path in files(".py"):
-        if path.parts[:2] == ("programs", "handout") or path.name in PLACES:
+        if path.parts[:2] in ROOMS or path.name in PLACES:
             for node in ast.walk(ast.parse((ROOT / path).read_text())):
                 if isinstance(node, ast.Call) and _name(node) in MARKS:
                     yield from ((str(path), text) for text in _marked(node))
@@ -98,11 +110,18 @@ class Asked(NullTranslations):
         self.asked.append(message)
         return message
 
+    def ngettext(self, msgid1: str, msgid2: str, n: int) -> str:
+        self.asked.append(msgid1)
+        return super().ngettext(msgid1, msgid2, n)
+
+    def pgettext(self, context: str, message: str) -> str:
+        self.asked.append(message)
+        return message
+
 
 def _of_labels() -> Iterator[tuple[str, Text]]:
-    """Yield what the blank form asks, and what a signature means."""
+    """Yield what the blank form asks."""
     noted = Asked()
-    questionnaire(noted)
+    questionnaire(noted, Clinic(name="", phone="", address="", emergency=""))
     for label in noted.asked:
-        yield "programs/handout/questionnaire.py", Text(english=label)
-    yield "programs/actions/signing.py", Text(english=MEANING)
+        yield "programs/papers/questionnaire.py", Text(english=label)

@@ -9,20 +9,20 @@ from typing import Any
 from django.contrib.auth.models import User
 from django.utils import timezone
 
-from patients.actions import add_measured, save_section
-from patients.assembly import newest_assessment
-from patients.exchange import read_part
-from patients.facts import Fracture
-from patients.models import FractureRow, Patient
-from patients.sections import SECTIONS
-from programs import snapshot
+from patients.actions.patient_record import add_measured, save_section
+from patients.facts.declared import Fracture
+from patients.facts.document import read_part
+from patients.facts.sections import SECTIONS
+from patients.models.patient import FractureRow, Patient
+from patients.rows_to_facts import newest_assessment
 from programs.actions.drafting import draft_plan
 from programs.actions.reviewing import Decision, Outlook, hold_review, outlook
 from programs.actions.sessions import log_sessions
 from programs.actions.signing import sign_plan
-from programs.adherence import Planned, Session
-from programs.models import Review, SignedPlan
-from programs.review import Next
+from programs.models.program import Review, SignedPlan
+from programs.review.adherence import Planned, Session
+from programs.review.next_steps import Next
+from programs.signed import snapshot
 from safety.findings import Modality
 from tests.people import steady_document
 from tests.programs import rows
@@ -43,17 +43,23 @@ def after(weeks: int) -> dt.datetime:
 
 def signed(by: User, document: dict[str, Any] | None = None) -> SignedPlan:
     """Return a program signed on its first day."""
+    rows.reached(by)
     patient = rows.recorded(by, document or steady_document(resources={"days": DAYS}))
     plan = draft_plan(patient=patient, as_of=DAY, starts_on=DAY, by=by, at=AT)
     row = sign_plan(
         plan=plan, lock=plan.lock, by=by, at=AT, today=DAY, starts_on=DAY, clinic=CLINIC
     )
-    return SignedPlan.objects.select_related("plan", "patient").get(pk=row.pk)
+    return read_anew(row.pk)
+
+
+def read_anew(number: int) -> SignedPlan:
+    """Return a signed program as it stands in the database."""
+    return SignedPlan.objects.select_related("plan", "patient").get(pk=number)
 
 
 def planned(row: SignedPlan) -> Planned:
     """Return what was signed."""
-    return Planned.of(snapshot.read(row.body))
+    return Planned.of(snapshot.program_in(row.body))
 
 
 def log_weeks(

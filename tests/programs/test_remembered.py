@@ -5,18 +5,15 @@ from typing import Any
 
 import pytest
 
-from programs import timetable
 from programs.actions import printing
 from programs.exercises import catalogue
 from safety.findings import Modality
 
-LOWEST_FIRST = (Modality.POSTURE, Modality.BALANCE, Modality.PLATE, Modality.IMPACT)
 REMEMBERED: list[tuple[Any, tuple[Hashable, ...]]] = [
     (printing._place, (sorted(printing.FILES)[0],)),
-    (printing._shown, ()),
+    (printing._bundled, ()),
     *((printing._widths, (face,)) for face in printing.FACES),
     *((catalogue.of, (modality,)) for modality in Modality),
-    (timetable._shapes, ((*LOWEST_FIRST, Modality.RESISTANCE), frozenset[Modality]())),
 ]
 
 

@@ -4,16 +4,23 @@ from collections.abc import Iterator
 
 import pytest
 
-from programs.actions import press
+from programs.actions import pdf_process
+
+
+@pytest.fixture(scope="session")
+def bundled_fonts_alone(tmp_path_factory: pytest.TempPathFactory) -> dict[str, str]:
+    return pdf_process.bundled_fonts_alone(tmp_path_factory.mktemp("typefaces"))
 
 
 @pytest.fixture(autouse=True)
-def pressed_here(monkeypatch: pytest.MonkeyPatch) -> None:
+def pressed_here(monkeypatch: pytest.MonkeyPatch, bundled_fonts_alone: dict[str, str]) -> None:
     """Make pages in this process, which is the same but for its limits; test_press looks at those.
 
     A process for each of some hundred pages would take a minute more.
     """
-    monkeypatch.setattr(press, "apart", press.print_page)
+    for name, value in bundled_fonts_alone.items():
+        monkeypatch.setenv(name, value)
+    monkeypatch.setattr(pdf_process, "apart", pdf_process.print_page)
 
 
 @pytest.fixture

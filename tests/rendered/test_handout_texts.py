@@ -12,12 +12,21 @@ import page as pdf_rules
 import pytest
 
 from programs.actions import printing
-from programs.handout import ENGLISH, issue_of, week_page
-from programs.handout.plate_session import plate_session
-from programs.handout.questionnaire import questionnaire
-from programs.handout.summary import summary
+from programs.papers import ENGLISH, issue_of
+from programs.papers.questionnaire import questionnaire
+from programs.papers.summary import summary
 from tests.gate.project import ROOT, run
-from tests.programs.papers import CLINIC, DIGEST, PEOPLE, SIGNER, WHO, handout_of, snapshot_of
+from tests.programs.sample_papers import (
+    CLINIC,
+    DIGEST,
+    OF_TODAY,
+    SIGNER,
+    WHO,
+    handout_of,
+    program_of,
+    sheet_of,
+    snapshot_of,
+)
 from tests.rendered import reading
 from tests.rendered.reading import MM, squeezed
 from tests.rendered.test_handout import FONTS, print_handout
@@ -37,9 +46,11 @@ def short(**more: Any) -> Any:
 
 
 def print_summary(held: Any) -> bytes:
-    issue = issue_of(held, ENGLISH, digest=DIGEST, zone=dt.UTC)
+    issue = issue_of(program_of(held), ENGLISH, digest=DIGEST, zone=dt.UTC)
     how = {"language": "en", "paper": "A4", "type_pt": 10}
-    return printing.pdf("paper/summary.html", {"summary": summary(held)}, issue=issue, **how)
+    return printing.pdf(
+        "paper/summary.html", {"summary": summary(program_of(held))}, issue=issue, **how
+    )
 
 
 # --- Names ----------------------------------------------------------------------------------
@@ -102,8 +113,8 @@ def test_the_longest_name_is_printed_whole_and_covers_nothing(paper: str, family
         assert squeezed("W" * 120 + family[:120] + ", born 14 August 1960") in text
         assert max(box[3] for box in page.drawn) <= page.height - edge
         assert max(box[2] for box in page.drawn) <= page.width - edge
-    heads = [one for one in reading.letters_of(made) if one.sign == "W" and one.size_pt < 14.5]
-    title = [one for one in reading.letters_of(made) if one.page == 1 and one.size_pt > 20]
+    heads = [one for one in reading.letters_of(made) if one.sign == "W" and one.size_pt < 20.5]
+    title = [one for one in reading.letters_of(made) if one.page == 1 and one.size_pt > 20.5]
     assert min(one.box[1] for one in heads if one.page == 1) > max(one.box[3] for one in title)
 
 
@@ -112,6 +123,9 @@ def test_a_long_note_is_printed_whole() -> None:
     note = " ".join(f"word{n}" for n in range(400))
     assert len(note) > 2900
     edit = {
+        "seq": 1,
+        "by": SIGNER["name"],
+        "at": SIGNER["at"],
         "week_from": 1,
         "week_to": 2,
         "path": "balance.minutes",
@@ -197,6 +211,9 @@ def test_hostile_text_is_only_text(payload: str, canary: tuple[int, list[bytes]]
         left_out={"balance": text},
         edits=[
             {
+                "seq": 1,
+                "by": text,
+                "at": SIGNER["at"],
                 "week_from": 1,
                 "week_to": 1,
                 "path": "plate.posture",
@@ -273,40 +290,30 @@ def test_the_readers_of_these_tests_would_notice(
 # --- Other papers, other machines -----------------------------------------------------------
 
 
-@pytest.mark.parametrize("person", [name for name in PEOPLE if name != "no_plate"])
-def test_papers_for_colleagues_are_one_page(person: str) -> None:
-    held = snapshot_of(person)
-    issue = issue_of(held, ENGLISH, digest=DIGEST, zone=dt.UTC)
-    how = {"issue": issue, "language": "en", "paper": "Letter", "type_pt": 10}
-    session = printing.pdf(
-        "paper/plate_session.html", {"session": plate_session(held, ENGLISH)}, **how
-    )
-    for made in (print_summary(held), session):
-        assert len(reading.pages_of(made)) == 1
-        assert pdf_rules.is_pdf_compliant_bytes(made, profile="ua1")
-    assert squeezed(f"Signature {SIGNER['name']}") in reading.text_of(print_summary(held))
-    assert squeezed(SIGNER["meaning"]) in reading.text_of(print_summary(held))
-
-
 @pytest.mark.parametrize("week", [0, 12, 25])
-def test_a_week_for_the_fridge_door_is_one_page(week: int) -> None:
+def test_a_week_for_the_fridge_door_is_a_sheet_of_its_own(week: int) -> None:
+    """It names no page of an exercise; its table says again which week it is."""
     held = snapshot_of("vertebral_fracture")
-    told = handout_of(held)
     made = printing.pdf(
-        "paper/fridge.html",
-        {"week": week_page(held["weeks"][week], held, ENGLISH)},
-        issue=told.issue,
+        "paper/sheets.html",
+        {"sheets": (sheet_of(held, week + 1),)},
+        issue=handout_of(held, last_week=1).issue,
         language="en",
         paper="Letter",
-        type_pt=20,
+        type_pt=16,
     )
-    (page,) = reading.pages_of(made)
-    assert squeezed(f"Week {week + 1}: from") in squeezed(page.text)
+    front, *backs = reading.pages_of(made)
+    assert len(backs) in (1, 2)
+    assert squeezed(f"Week {week + 1}: from") in squeezed(front.text)
+    assert all(squeezed(f"Week {week + 1}:") in squeezed(page.text) for page in backs)
+    assert ",page" not in reading.text_of(made)
+    assert min(letter.size_pt for letter in reading.letters_of(made)) >= 16 - 0.01
+    assert pdf_rules.is_pdf_compliant_bytes(made, profile="ua1")
 
 
 @pytest.mark.parametrize(("paper", "type_pt"), [("A4", 16), ("Letter", 20)])
 def test_the_blank_form(paper: str, type_pt: int) -> None:
-    form = questionnaire(ENGLISH)
+    form = questionnaire(ENGLISH, OF_TODAY)
     made = printing.pdf(
         "paper/questionnaire.html",
         {"form": form},
@@ -318,7 +325,7 @@ def test_the_blank_form(paper: str, type_pt: int) -> None:
     text = reading.text_of(made)
     for table in (*form.tables, form.falls, form.help):
         for line in table.asked:
-            assert squeezed(line) in text
+            assert squeezed(line.text) in text
     assert pdf_rules.is_pdf_compliant_bytes(made, profile="ua1")
     assert min(letter.size_pt for letter in reading.letters_of(made)) >= 14 - 0.01
     assert CLINIC["name"] not in text
@@ -326,7 +333,7 @@ def test_the_blank_form(paper: str, type_pt: int) -> None:
 
 def test_a_table_over_several_pages_has_its_head_on_each() -> None:
     """Case F05: the head is said again, and no row is parted."""
-    form = questionnaire(ENGLISH)
+    form = questionnaire(ENGLISH, OF_TODAY)
     made = printing.pdf(
         "paper/questionnaire.html",
         {"form": form},
@@ -337,7 +344,8 @@ def test_a_table_over_several_pages_has_its_head_on_each() -> None:
     )
     texts = [squeezed(page.text) for page in reading.pages_of(made)]
     long = max(form.tables, key=lambda table: len(table.asked))
-    held = [[text for text in texts if squeezed(line) in text] for line in long.asked]
+    lines = [squeezed(f"{line.text}{line.written}") for line in long.asked]
+    held = [[text for text in texts if line in text] for line in lines]
     assert all(len(pages) == 1 for pages in held)
     over = {page for (page,) in held}
     assert len(over) > 1
@@ -349,7 +357,7 @@ import os, sys
 os.environ["DJANGO_SETTINGS_MODULE"] = "config.settings_test"
 import django
 django.setup()
-from tests.programs.papers import WHO
+from tests.programs.sample_papers import WHO
 from tests.rendered.test_handout_texts import print_handout, short
 held = short(patient=WHO | {"given_name": "Ελένη", "family_name": "芳"})
 sys.stdout.buffer.write(print_handout(held).hex().encode())

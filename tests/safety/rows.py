@@ -5,7 +5,7 @@ from __future__ import annotations
 import datetime as dt
 from typing import Any
 
-from patients.models import Patient
+from patients.models.patient import Patient
 from safety.models import Clearance
 from tests.factories import MOMENT, UserFactory
 from tests.people import steady_document

@@ -11,26 +11,29 @@ import pytest
 from django.contrib.auth.models import User
 from django.db import DatabaseError, connection, transaction
 
-from patients.actions import Refused
-from patients.assembly import Contradiction, facts_of
+from patients.actions.refusals import Refused
+from patients.actions.withdrawing import withdraw
 from patients.audit import verify_chain
-from patients.models import Audit, NeverChanged, Patient
+from patients.kept_rows import NeverChanged
+from patients.models.patient import Audit, Patient
+from patients.rows_to_facts import Contradiction, facts_of
+from patients.staff.rights import Role
 from safety.actions import (
     add_clearance,
     findings_digest,
     newest_screening,
     screen_patient,
-    withdraw_clearance,
 )
-from safety.assembly import facts_for
+from safety.facts_with_clearances import facts_for
 from safety.findings import Modality
 from safety.models import Clearance, Contraindication, RiskFlag, Screening
-from safety.rules.book import RULEBOOK
+from safety.rules.all_rules import RULEBOOK
 from safety.screen import Status, screen
 from tests.factories import DAY, MOMENT, FractureFactory, PatientFactory, ScanFactory, UserFactory
 from tests.safety.rows import cleared, known_patient
+from tests.staff import person_of
 
-pytestmark = pytest.mark.django_db
+pytestmark = [pytest.mark.django_db, pytest.mark.database]
 
 
 @pytest.fixture
@@ -209,7 +212,7 @@ def test_one_form_sent_twice_is_one_clearance(patient: Patient, by: User) -> Non
 
 def test_a_clearance_is_withdrawn_with_a_reason_and_stays(patient: Patient, by: User) -> None:
     row = added(patient, by)
-    withdraw_clearance(clearance=row, reason=" Wrong patient ", by=by, at=MOMENT)
+    withdraw(row=row, reason=" Wrong patient ", by=by, at=MOMENT)
     row.refresh_from_db()
     assert (row.withdrawn_by, row.withdrawn_reason) == (by, "Wrong patient")
     line = Audit.objects.get(action="withdraw clearance")
@@ -220,7 +223,7 @@ def test_a_clearance_is_withdrawn_with_a_reason_and_stays(patient: Patient, by: 
 def test_withdrawing_twice_keeps_the_first_reason(patient: Patient, by: User) -> None:
     row = added(patient, by)
     for reason in ("First", "Second"):
-        withdraw_clearance(clearance=row, reason=reason, by=by, at=MOMENT)
+        withdraw(row=row, reason=reason, by=by, at=MOMENT)
     row.refresh_from_db()
     assert row.withdrawn_reason == "First"
     assert Audit.objects.filter(action="withdraw clearance").count() == 1
@@ -229,7 +232,7 @@ def test_withdrawing_twice_keeps_the_first_reason(patient: Patient, by: User) ->
 def test_withdrawing_needs_a_reason(patient: Patient, by: User) -> None:
     row = added(patient, by)
     with pytest.raises(Refused):
-        withdraw_clearance(clearance=row, reason="  ", by=by, at=MOMENT)
+        withdraw(row=row, reason="  ", by=by, at=MOMENT)
     with pytest.raises(NeverChanged):
         row.delete()
     row.refresh_from_db()
@@ -259,7 +262,7 @@ def test_a_clearance_lifts_until_it_is_withdrawn() -> None:
     patient = known_patient(conditions={"stones": "yes"})
     row = cleared(patient, "stones", "plate")
     assert screen(facts_for(patient, DAY)).status(Modality.PLATE) is Status.INCLUDED
-    withdraw_clearance(clearance=row, reason="Wrong", by=row.recorded_by, at=MOMENT)
+    withdraw(row=row, reason="Wrong", by=row.recorded_by, at=MOMENT)
     assert screen(facts_for(patient, DAY)).status(Modality.PLATE) is Status.ON_HOLD
 
 
@@ -274,6 +277,13 @@ def test_the_clearances_of_others_are_theirs(patient: Patient) -> None:
     assert facts_for(patient, DAY).clearances is None
 
 
-def test_facts_take_eight_queries(patient: Patient, django_assert_num_queries: Any) -> None:
-    with django_assert_num_queries(8):
+def test_facts_take_three_queries(patient: Patient, django_assert_num_queries: Any) -> None:
+    with django_assert_num_queries(3):
         facts_for(patient, DAY)
+
+
+def test_only_a_clinician_records_a_clearance(patient: Patient) -> None:
+    other = person_of(Role.ASSISTANT, Role.KEEPER, username="p.lund")
+    with pytest.raises(Refused, match="may not record or strike out a clearance"):
+        added(patient, other)
+    assert not Clearance.objects.exists()

@@ -40,7 +40,7 @@ def test_near_by_t(t: float, expected: list[tuple[str, str]]) -> None:
 
 def test_near_by_z() -> None:
     young = {"born": "1987-05-02", "menopause": "before"}
-    assert fracture_near(person=young, scans=[scan(z=-1.9, t=-2.4)]) == [("z_2_0", "Z-score −1.9")]
+    assert fracture_near(person=young, scans=[scan(z=-1.9, t=-2.0)]) == [("z_2_0", "Z-score −1.9")]
 
 
 @pytest.mark.parametrize(

@@ -4,33 +4,21 @@ import json
 
 from django.test import Client
 
-from patients.models import Audit
-from safety import reading
+from patients.models.patient import Audit
 from safety.models import Clearance
-from safety.screen import screen
-from tests.patients.pages import text_of
-from tests.people import facts, laid_over, steady_document
+from tests.patients.pages import Inputs, text_of
 from tests.safety.rows import known_patient
-from tests.safety.test_views import address, on_that_day, typed  # noqa: F401 — a fixture
-
-
-def test_what_else_waits_for_the_same_clearance() -> None:
-    both = {"implanted_stimulator": "yes", "stones": "yes"}
-    seen = screen(facts(laid_over(steady_document(), {"conditions": both})))
-    asking = [f for f in seen.findings if reading.asks_for(f)]
-    assert {f.rule: reading.waits_too(f, asking) for f in asking} == {
-        "implanted_stimulator.plate": ["resistance"],
-        "implanted_stimulator.resistance": ["plate"],
-        "stones.plate": [],
-    }
+from tests.safety.views.test_screen import address, on_that_day, typed  # noqa: F401 — a fixture
 
 
 def test_one_clearance_for_all_that_wait_for_it(signed_in: Client) -> None:
     patient = known_patient(conditions={"implanted_stimulator": "yes"})
     html = text_of(signed_in.get(address("screen", patient.pk)))
-    assert html.count("Record a clearance") == 2
-    assert "It is asked for resistance as well: tick all that it was given for, once." in html
-    assert "It is asked for vibration plate as well" in html
+    assert html.count("Record a clearance") == 1
+    asked = "It is asked for vibration plate, resistance: tick all that it was given for, once."
+    assert asked in html
+    # What was cleared is for whoever has the letter to say.
+    assert "modalities" not in Inputs(html).sent
     of = {"subject": "implanted_stimulator", "finding": "implanted_stimulator.plate"}
     sent = typed(patient.pk, **of, modalities=["plate", "resistance"])
     after = text_of(signed_in.post(address("clearance_add", patient.pk), sent, follow=True))
@@ -38,3 +26,20 @@ def test_one_clearance_for_all_that_wait_for_it(signed_in: Client) -> None:
     assert Clearance.objects.get().modalities == ["plate", "resistance"]
     line = Audit.objects.get(action="add clearance")
     assert json.loads(line.new)["modalities"] == ["plate", "resistance"]
+
+
+def test_what_a_clearance_says_is_kept(signed_in: Client) -> None:
+    patient = known_patient(conditions={"retinal_disease": "yes"})
+    assert "Given by an eye doctor" in text_of(signed_in.get(address("screen", patient.pk)))
+    sent = typed(
+        patient.pk,
+        subject="retinal_disease",
+        finding="retinal_disease.plate",
+        limits="none",
+        eye_specialist="on",
+    )
+    html = text_of(signed_in.post(address("clearance_add", patient.pk), sent, follow=True))
+    row = Clearance.objects.get()
+    assert (row.limits, row.eye_specialist) == ("none", True)
+    assert "no limit is needed, by an eye doctor" in html
+    assert "No limit is needed." in html

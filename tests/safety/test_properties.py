@@ -10,19 +10,18 @@ import pytest
 from hypothesis import HealthCheck, assume, event, example, given, settings
 from hypothesis import strategies as st
 
-from programs.answer import answer
-from programs.timetable import gap_days
+from programs.draft.days import gap_days
+from programs.draft.document import answer
 from tests.documents import Document, documents
 from tests.people import laid_over, steady_document
+from tests.programs.draft.campaigns import ENOUGH_TIME, never_looser
 from tests.safety.worse import CHANGES, RIPE, made_worse
 
 MODALITIES = ("plate", "resistance", "impact", "balance", "posture")
-WORST = {"included": 0, "on_hold": 1, "excluded": 2}
 WALKING_BW = 1.5
 #: The most of each group (rulebook rows 19 and 20).
 PERCENT = {"A": 80, "B": 75, "B supervised": 80, "C": 70}
 IMPACT_BW = {"A": 4.0, "B": 3.0, "C": WALKING_BW}
-ENOUGH_TIME = {"days": ["mon", "tue", "wed", "thu", "fri", "sat", "sun"], "minutes_per_day": 240}
 
 
 def drafted(document: Document) -> dict[str, Any]:
@@ -104,8 +103,9 @@ def _lifting_keeps_its_limits(draft: dict[str, Any], document: Document) -> None
     supervised = document.get("resources", {}).get("supervised") == "yes"
     for week in weeks_of(draft, "resistance"):
         watched = " supervised" if week["group"] == "B" and supervised else ""
-        assert week["percent_1rm"] <= PERCENT[week["group"] + watched]
-        assert week["reps_in_reserve"] >= 2
+        # What has no load in kg has no share of a maximum either.
+        assert (week["percent_1rm"] or 0) <= PERCENT[week["group"] + watched]
+        assert week["percent_1rm"] is None or week["reps_in_reserve"] >= 2
         assert week["sessions"] <= 2
     assert _apart(days_of(draft, "resistance"))
 
@@ -115,7 +115,8 @@ def _impact_keeps_its_limits(draft: dict[str, Any]) -> None:
     assert len(groups) <= 1
     for week in weeks_of(draft, "impact"):
         assert week["peak_bw"] <= max((IMPACT_BW[group] for group in groups), default=WALKING_BW)
-        assert week["sessions"] <= 4
+        # Walking may be on every day she has (rulebook row 20).
+        assert week["sessions"] <= 5 or week["peak_bw"] <= WALKING_BW
         assert (week["impacts"] or 0) <= 50
         assert (week["minutes"] or 0) <= 20
 
@@ -140,10 +141,10 @@ def _apart(days: list[str]) -> bool:
 @pytest.mark.slow
 @pytest.mark.parametrize("name", sorted(CHANGES))
 def test_a_worse_fact_never_loosens(name: str) -> None:
-    """A thousand people and more, each as she is and with one fact worse."""
+    """Each fact by some dozens; a thousand people at random are a campaign of tests/programs."""
     tried = 0
 
-    @settings(max_examples=60, suppress_health_check=[HealthCheck.filter_too_much])
+    @settings(max_examples=25, suppress_health_check=[HealthCheck.filter_too_much])
     @given(documents, st.data())
     def never(document: Document, data: st.DataObject) -> None:
         nonlocal tried
@@ -151,34 +152,8 @@ def test_a_worse_fact_never_loosens(name: str) -> None:
         better = laid_over(better, {"resources": ENOUGH_TIME})
         worse = made_worse(better, name, data.draw)
         assume(worse is not None)
-        assert worse is not None
         tried += 1
-        before, after = drafted(better), drafted(worse)
-        assert before["issuable"] or not after["issuable"]
-        for modality in MODALITIES:
-            _no_looser(modality, before, after)
+        assert list(never_looser((name, better, worse))) == []
 
     never()
-    assert tried >= 20
-
-
-def _no_looser(modality: str, before: dict[str, Any], after: dict[str, Any]) -> None:
-    then, now = (draft["modalities"][modality]["status"] for draft in (before, after))
-    doses = [_dose(modality, week) for week in weeks_of(after, modality)]
-    if modality == "impact" and WORST[now] < WORST[then]:
-        # Walking is allowed where jumps wait for lifting, so a person who may only walk can
-        # have impact where a stronger one waits.
-        assert then == "on_hold"
-        assert max(doses, default=0) <= WALKING_BW
-        return
-    assert WORST[now] >= WORST[then]
-    if before["weeks"] and then == "included":
-        usual = [_dose(modality, week) for week in weeks_of(before, modality)]
-        assert max(doses, default=0) <= max(usual)
-        assert not doses or doses[0] <= usual[0]
-
-
-def _dose(modality: str, week: dict[str, Any]) -> float:
-    """Return what a dose is measured by; minutes of balance rise with the risk of falls."""
-    measures = {"plate": "peak_g", "resistance": "percent_1rm", "impact": "peak_bw"}
-    return float(week[measures[modality]]) if modality in measures else 0.0
+    assert tried >= 10

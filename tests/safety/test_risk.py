@@ -6,7 +6,7 @@ from typing import Any
 
 import pytest
 
-from safety.history import low_trauma, vertebral
+from safety.fracture_history import low_trauma, vertebral
 from safety.risk import Risk, severity_missing
 from tests.people import fracture, scan, steady
 from tests.safety.looking import IMPACT, OUT, RESISTANCE, level, screened, seen, statuses
@@ -50,7 +50,8 @@ YOUNG = {"born": "1987-05-02", "menopause": "before"}
         ({"z": -1.9}, "low"),
         ({"z": -2.0}, "high"),
         ({"z": -2.0, "t": -3.4}, "high"),
-        ({"z": -1.9, "t": -3.4}, "low"),
+        ({"z": -1.9, "t": -2.4}, "low"),
+        ({"z": -1.9, "t": -2.5}, "moderate"),
         ({"t": -3.4}, "unknown"),
     ],
 )
@@ -174,7 +175,20 @@ def test_fracture_risk_not_known_is_drafted_as_high(
 
 def test_what_is_not_recorded_meets_no_criterion_and_fails_none() -> None:
     risk = seen(scans=None, fractures=None, medicines=None).fracture_risk
-    assert {criterion.met for criterion in risk.criteria} == {None}
+    met = {c.code: c.met for c in risk.criteria if c.met is not None}
+    assert met == {
+        "fracture_risk.t_2_5_beside_z": False,
+        "fracture_risk.hormone_blocking_treatment": False,
+        "fracture_risk.hormone_blocking_not_asked": False,
+    }
+
+
+@pytest.mark.parametrize(
+    ("answer", "expected"), [("no", "low"), ("yes", "moderate"), ("unknown", "moderate")]
+)
+def test_treatment_that_blocks_hormones(answer: str, expected: str) -> None:
+    changes = {"conditions": {"hormone_blocking_treatment": answer}, "scans": [scan(t=-0.5)]}
+    assert fracture_level(**changes) == expected
 
 
 def test_the_criteria_that_decide_are_named() -> None:
@@ -246,7 +260,9 @@ def test_unsteadiness_never_asked_is_asked_for_and_never_low() -> None:
         ({"walk_4m_s": 4.99}, "low"),
         ({"walk_4m_s": 5.0}, "intermediate"),
         ({"unable": ["grip"]}, "intermediate"),
-        ({"one_leg_s": 1, "five_stands_s": 30, "grip_kg": 5}, "low"),
+        ({"one_leg_s": 5, "five_stands_s": 15, "grip_kg": 5}, "low"),
+        ({"one_leg_s": 4.9}, "intermediate"),
+        ({"five_stands_s": 15.1}, "intermediate"),
     ],
 )
 def test_fall_risk_by_tests(tests: dict[str, Any], expected: str) -> None:
@@ -255,19 +271,29 @@ def test_fall_risk_by_tests(tests: dict[str, Any], expected: str) -> None:
 
 
 @pytest.mark.parametrize(
-    ("tests", "met"),
+    ("medicines", "expected"),
     [
-        ({"walk_4m_s": 4.99, "up_and_go_s": 15}, False),
-        ({"walk_4m_s": 5.0}, True),
-        ({"up_and_go_s": 15.1}, True),
-        ({"walk_4m_s": 4.99, "up_and_go_s": None}, None),
-        (None, None),
+        ({"opioid": "yes"}, "low"),
+        ({"opioid": "yes", "sedative": "yes"}, "intermediate"),
+        ({"antiepileptic": "yes", "antidepressant": "yes"}, "intermediate"),
+        ({"opioid": "yes", "anticoagulant": "yes"}, "low"),
+        # a yes to what was not answered would make two
+        ({"opioid": "yes", "sedative": "unknown"}, "unknown"),
+        ({"sedative": "unknown"}, "low"),
+        ({"opioid": "unknown", "sedative": "unknown"}, "unknown"),
     ],
 )
-def test_a_fall_and_slow(tests: dict[str, float] | None, met: bool | None) -> None:
-    """Gait and up-and-go: World Falls Guidelines 2022. Not taken is never "not slow"."""
-    criteria = seen(falls={"last_12_months": 1}, tests=tests).fall_risk.criteria
-    assert [c.met for c in criteria if c.code == "fall_risk.fall_and_slow"] == [met]
+def test_fall_risk_by_medicines(medicines: dict[str, str], expected: str) -> None:
+    """Two of the five: project choice."""
+    assert fall_level(medicines=medicines) == expected
+
+
+@pytest.mark.parametrize(
+    ("mobility", "expected"),
+    [("independent", "low"), ("stick", "low"), ("frame", "intermediate"), ("unknown", "low")],
+)
+def test_fall_risk_by_walking_aid(mobility: str, expected: str) -> None:
+    assert fall_level(person={"mobility": mobility}) == expected
 
 
 def test_high_fall_risk_bars_impact_and_asks_for_form() -> None:

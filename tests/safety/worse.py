@@ -9,7 +9,7 @@ from typing import Any
 
 from hypothesis import strategies as st
 
-from patients import codes
+from patients.facts import codes
 from tests.documents import AS_OF, Document, some_fractures
 
 #: A change draws what it needs and returns False where it finds nothing to make worse.
@@ -35,6 +35,12 @@ def _turned(key: str, labels: Any) -> Change:
         return True
 
     return change
+
+
+def _tests_of_one_day(document: Document) -> Document:
+    """Return the tests; nothing where there are several days, of which an older one may count."""
+    tests = document.get("tests", {})
+    return tests if isinstance(tests, dict) else {}
 
 
 def _steroid(document: Document, draw: st.DrawFn) -> bool:
@@ -77,6 +83,96 @@ def _no_becomes_healed(draw: st.DrawFn) -> str:
     return draw(st.sampled_from(["no", "unknown"]))
 
 
+def _undated(document: Document, draw: st.DrawFn) -> bool:
+    """Forget the date of a fracture: of one that is not fresh, for only its date tells that."""
+    for fracture in document.get("fractures", ()):
+        kept = fracture.get("healed", "unknown") != "yes" or _old(fracture)
+        if "date" in fracture and not _fresh(fracture) and kept:
+            del fracture["date"]
+            return True
+    return False
+
+
+def _days(fracture: Document) -> int:
+    return (AS_OF - dt.date.fromisoformat(fracture["date"])).days
+
+
+def _fresh(fracture: Document) -> bool:
+    return len(fracture["date"]) < 10 or _days(fracture) < 28
+
+
+def _old(fracture: Document) -> bool:
+    """Tell whether it is past mending, so that healed without its date says no more."""
+    return len(fracture["date"]) == 10 and _days(fracture) > 84
+
+
+def _coarser(document: Document, draw: st.DrawFn) -> bool:
+    """Tell of a broken bone only the year, or year and month."""
+    for fracture in document.get("fractures", ()):
+        if len(fracture.get("date", "")) == 10:
+            fracture["date"] = fracture["date"][: draw(st.sampled_from([4, 7]))]
+            return True
+    return False
+
+
+def _height_unmeasured(document: Document, draw: st.DrawFn) -> bool:
+    return document["person"].pop("height_cm", None) is not None
+
+
+def _dose_unknown(document: Document, draw: st.DrawFn) -> bool:
+    steroid = document.get("medicines", {}).get("glucocorticoid")
+    if not isinstance(steroid, dict) or "mg_per_day" not in steroid:
+        return False
+    del steroid["mg_per_day"]
+    return True
+
+
+def _dose_told(document: Document, draw: st.DrawFn) -> bool:
+    """Tell the dose of a glucocorticoid that is taken; the highest is no better than unknown."""
+    medicines = document.setdefault("medicines", {})
+    steroid = medicines.get("glucocorticoid", medicines.get("otherwise", "unknown"))
+    if steroid != "yes" and not (isinstance(steroid, dict) and "mg_per_day" not in steroid):
+        return False
+    medicines["glucocorticoid"] = {"answer": "yes", "mg_per_day": 30, "months": 12}
+    return True
+
+
+def _older_scans(document: Document, draw: st.DrawFn) -> bool:
+    for scan in document.get("scans", ()):
+        scan["date"] = "2020-01-01"
+    return bool(document.get("scans"))
+
+
+def _drowsy(document: Document, draw: st.DrawFn) -> bool:
+    medicines = document.setdefault("medicines", {})
+    code = draw(st.sampled_from(codes.SEDATING))
+    if medicines.get(code, medicines.get("otherwise")) != "no":
+        return False
+    medicines[code] = _no_becomes(draw)
+    return True
+
+
+def _denosumab(document: Document, draw: st.DrawFn) -> bool:
+    """Forget the last dose of denosumab."""
+    medicine = document.get("medicines", {}).get("bone_medicine")
+    if not isinstance(medicine, dict) or medicine.get("kind") != "denosumab":
+        return False
+    return medicine.pop("last_dose_on", None) is not None
+
+
+def _frame(document: Document, draw: st.DrawFn) -> bool:
+    if document["person"].get("mobility") not in ("independent", "stick"):
+        return False
+    document["person"]["mobility"] = "frame"
+    return True
+
+
+def _limited(document: Document, draw: st.DrawFn) -> bool:
+    """Take "no limit is needed" from every clearance."""
+    found = [one for one in _given(document) if one.pop("limits", None) == "none"]
+    return bool(found)
+
+
 def _low_trauma(document: Document, draw: st.DrawFn) -> bool:
     for fracture in document.get("fractures", ()):
         if fracture.get("low_trauma") == "no":
@@ -86,8 +182,8 @@ def _low_trauma(document: Document, draw: st.DrawFn) -> bool:
 
 
 def _higher_pressure(document: Document, draw: st.DrawFn) -> bool:
-    pressure = document.get("tests", {}).get("resting_bp")
-    if pressure is None:
+    pressure = _tests_of_one_day(document).get("resting_bp")
+    if pressure is None or pressure[0] <= 90:
         return False
     more = draw(st.sampled_from([1, 4, 34, 54]))
     pressure[draw(st.integers(0, 1))] += more
@@ -95,9 +191,9 @@ def _higher_pressure(document: Document, draw: st.DrawFn) -> bool:
 
 
 def _pressure_unmeasured(document: Document, draw: st.DrawFn) -> bool:
-    pressure = document.get("tests", {}).get("resting_bp")
-    standing = document.get("tests", {}).get("standing_bp")
-    if pressure is None or pressure[0] > 160 or pressure[1] > 100:
+    pressure = _tests_of_one_day(document).get("resting_bp")
+    standing = _tests_of_one_day(document).get("standing_bp")
+    if pressure is None or pressure[0] <= 90 or pressure[0] > 160 or pressure[1] > 100:
         return False
     falls = standing and (pressure[0] - standing[0] >= 20 or pressure[1] - standing[1] >= 10)
     if not falls:
@@ -142,7 +238,7 @@ _WORSE = {
 
 
 def _worse_test(document: Document, draw: st.DrawFn) -> bool:
-    tests = document.get("tests", {})
+    tests = _tests_of_one_day(document)
     code = draw(st.sampled_from(sorted(_WORSE)))
     if code not in tests:
         return False
@@ -180,13 +276,17 @@ def _no_image(document: Document, draw: st.DrawFn) -> bool:
     return document.pop("spine_image", None) is not None
 
 
-def _clearance_lost(document: Document, draw: st.DrawFn) -> bool:
+def _given(document: Document) -> list[Document]:
     given = [
         answer["cleared"]
         for answer in document.get("conditions", {}).values()
         if isinstance(answer, dict) and "cleared" in answer
     ]
-    given += document.get("clearances", [])
+    return given + list(document.get("clearances", []))
+
+
+def _clearance_lost(document: Document, draw: st.DrawFn) -> bool:
+    given = _given(document)
     for clearance in given:
         clearance["on"] = "2020-01-01"
         clearance["until"] = (AS_OF - dt.timedelta(days=1)).isoformat()
@@ -209,6 +309,16 @@ CHANGES: dict[str, Change] = {
     "fracture": _one_more_fracture,
     "fractures unasked": _fractures_unasked,
     "less healed": _less_healed,
+    "fracture undated": _undated,
+    "fracture of a year": _coarser,
+    "height unmeasured": _height_unmeasured,
+    "steroid dose unknown": _dose_unknown,
+    "steroid dose told": _dose_told,
+    "older scans": _older_scans,
+    "drowsy": _drowsy,
+    "denosumab": _denosumab,
+    "frame": _frame,
+    "limits": _limited,
     "low trauma": _low_trauma,
     "higher pressure": _higher_pressure,
     "pressure unmeasured": _pressure_unmeasured,
@@ -226,9 +336,19 @@ CHANGES: dict[str, Change] = {
 
 
 _CLEARED = {"modalities": ["plate", "resistance"], "by": "clinic", "on": "2026-01-01"}
+_FREE = {**_CLEARED, "until": "2026-12-31", "limits": "none"}
+_STEROID = {"answer": "yes", "mg_per_day": 30, "months": 6}
+_DENOSUMAB = {"answer": "yes", "kind": "denosumab", "last_dose_on": "2026-01-10"}
 _BROKEN = {"site": "hip", "date": "2020-01-01"}
 #: What must be there to be made worse, laid over the document at random.
 RIPE: dict[str, Document] = {
+    "fracture undated": {"fractures": [{**_BROKEN, "healed": "unknown"}]},
+    "fracture of a year": {"fractures": [{**_BROKEN, "healed": "yes"}]},
+    "steroid dose unknown": {"medicines": {"glucocorticoid": _STEROID}},
+    "steroid dose told": {"medicines": {"glucocorticoid": "yes"}},
+    "denosumab": {"medicines": {"bone_medicine": _DENOSUMAB}},
+    "frame": {"person": {"mobility": "independent"}},
+    "limits": {"conditions": {"other_metalwork": {"answer": "yes", "cleared": _FREE}}},
     "less healed": {"fractures": [{**_BROKEN, "healed": "yes"}]},
     "low trauma": {"fractures": [{**_BROKEN, "low_trauma": "no", "healed": "yes"}]},
     "nobody beside": {"resources": {"supervised": "yes"}, "falls": {"last_12_months": 2}},

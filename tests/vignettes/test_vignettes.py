@@ -1,7 +1,8 @@
 """Clinical cases: one person each, and what a draft for her must and must not hold.
 
-A case is the steady person of tests/people.py with changes, and checks: a JMESPath
-expression over the draft/1 answer, what it must be, and why.
+A case is the steady person of tests/people.py with changes, or facts/1 documents of its own, and
+checks: a JMESPath expression over the draft/1 answer, what it must be, and why. `of` names the
+document that a check is about, and a `pair` compares two expressions over all answers.
 """
 
 from __future__ import annotations
@@ -13,10 +14,10 @@ from pathlib import Path
 from typing import Any
 
 import jmespath
-import pytest
 import yaml
 
-from programs.answer import answer
+from programs.draft.document import answer
+from tests.each import each
 from tests.people import steady_document
 
 CASES = {
@@ -28,10 +29,13 @@ TESTS: dict[str, Callable[[Any, Any], bool]] = {
     "is_not": lambda got, want: got is not None and got != want,
     "at_most": lambda got, want: got is not None and got <= want,
     "at_least": lambda got, want: got is not None and got >= want,
-    "contains": lambda got, want: want in got,
+    "contains": lambda got, want: want in (got or ()),
+    "lacks": lambda got, want: want not in (got or ()),
     "empty": lambda got, want: (not got) is want,
 }
-KEYS = {"that", "because", "or_absent", *TESTS}
+KEYS = {"that", "because", "or_absent", "of", *TESTS}
+#: What a case may be about: the steady person changed, one document, or several by name.
+DOCUMENTS = ("changes", "facts", "documents")
 
 
 def plain(value: Any) -> Any:
@@ -39,18 +43,38 @@ def plain(value: Any) -> Any:
     return json.loads(json.dumps(value, default=dt.date.isoformat))
 
 
-def failures(case: dict[str, Any], draft: dict[str, Any]) -> list[str]:
+def answers_of(case: dict[str, Any]) -> dict[str, Any]:
+    """Return the draft of each document of a case, by its name; "answer" where it has one."""
+    if "changes" in case:
+        return {"answer": answer(steady_document(**plain(case["changes"])))}
+    given = case.get("documents") or {"answer": {"facts": case["facts"]}}
+    return {name: answer(plain(one["facts"])) for name, one in given.items()}
+
+
+def failures(case: dict[str, Any], answers: dict[str, Any]) -> list[str]:
     """Return each check that does not hold, with what was found and why it matters."""
     wrong = []
     for check in case["expect"]:
-        got = looked_up(check["that"], draft)
+        got = looked_up(check["that"], answers[check.get("of", next(iter(answers)))])
         if got is None and check.get("or_absent"):
             continue
         for name in TESTS.keys() & check.keys():
-            if not TESTS[name](got, check[name]):
+            if not TESTS[name](got, plain(check[name])):
                 wrong.append(
                     f"{check['that']} {name} {check[name]!r}, got {got!r}: {check['because']}"
                 )
+    return wrong + _pairs_that_differ(case, answers)
+
+
+def _pairs_that_differ(case: dict[str, Any], answers: dict[str, Any]) -> list[str]:
+    """Return each comparison of two answers that does not hold; nothing found fails too."""
+    wrong = []
+    for check in case.get("pair", ()):
+        got = looked_up(check["that"], answers)
+        for name in TESTS.keys() & check.keys():
+            want = looked_up(check[name], answers)
+            if got is None or want is None or not TESTS[name](got, want):
+                wrong.append(f"{check['that']} {name} {want!r}, got {got!r}: {check['because']}")
     return wrong
 
 
@@ -66,18 +90,18 @@ def test_there_are_cases() -> None:
     assert len(CASES) >= 20
 
 
-@pytest.mark.parametrize("name", CASES)
+@each("name", CASES)
 def test_case(name: str) -> None:
     case = CASES[name]
-    draft = answer(steady_document(**plain(case["changes"])))
-    assert "errors" not in draft
-    assert failures(case, draft) == []
+    answers = answers_of(case)
+    assert not any("errors" in one for one in answers.values())
+    assert failures(case, answers) == []
 
 
-@pytest.mark.parametrize("name", CASES)
+@each("name", CASES)
 def test_case_is_well_formed(name: str) -> None:
     case = CASES[name]
-    assert set(case) == {"story", "changes", "expect"}
+    assert set(case) - {"pair"} in [{"story", "expect", of} for of in DOCUMENTS]
     for check in case["expect"]:
         assert set(check) <= KEYS
         assert {"that", "because"} <= set(check)
@@ -85,8 +109,14 @@ def test_case_is_well_formed(name: str) -> None:
 
 
 def test_a_check_can_fail() -> None:
-    draft = answer(steady_document())
+    answers = {"answer": answer(steady_document())}
     wrong = {"expect": [{"that": "issuable", "is": False, "because": "she is well"}]}
-    assert failures(wrong, draft) == ["issuable is False, got True: she is well"]
+    assert failures(wrong, answers) == ["issuable is False, got True: she is well"]
     absent = {"expect": [{"that": "max(nothing[].here)", "at_most": 1, "because": "nothing"}]}
-    assert failures(absent, draft)
+    assert failures(absent, answers)
+    pair = [
+        {"that": "answer.weeks[0].week", "is": "answer.weeks[:1][].week | [0]", "because": "same"}
+    ]
+    assert failures({"expect": [], "pair": pair}, answers) == []
+    pair[0]["is"] = "answer.weeks[1].week"
+    assert failures({"expect": [], "pair": pair}, answers)

@@ -1,0 +1,1 @@
+"""Dates in English: typed year first, shown with the name of the month."""

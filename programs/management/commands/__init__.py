@@ -1,0 +1,1 @@
+"""Commands for the shell: serve, draft, back up, first account, keeper, demo."""

@@ -1,54 +1,72 @@
 """Copy the database to a new file while Calcar runs, and look the copy over."""
 
-import os
-import sqlite3
-from contextlib import closing
 from pathlib import Path
 from typing import Any
 
-from django.core.management.base import BaseCommand, CommandError, CommandParser
-from django.db import OperationalError, connection
+from django.contrib.auth.models import User
+from django.core.management.base import CommandError, CommandParser
+from django.utils import timezone
+
+from programs.actions.anchors import anchor_head
+from programs.machine.copies import Made, make, make_dated, remove_old
+from programs.machine.key import fingerprint
+from programs.machine.refusals import NotPossible
+from programs.management.answering import AnsweredCommand
+from programs.management.pass_phrase import pass_phrase
 
 
-class Command(BaseCommand):
+class Command(AnsweredCommand):
     help = "Copy the database to a new file, also while Calcar runs. Nothing is overwritten."
 
     def add_arguments(self, parser: CommandParser) -> None:
-        parser.add_argument("file", type=Path)
+        parser.add_argument("file", type=Path, nargs="?")
+        parser.add_argument("--folder", type=Path, help="instead: a folder of dated copies")
+        parser.add_argument(
+            "--keep", type=int, help="with --folder: remove its older copies but so many"
+        )
+        parser.add_argument("--encrypt", action="store_true", help="with a pass phrase")
+        parser.add_argument("--pass-phrase-file", type=Path, help="unless it is to be asked for")
 
-    def handle(self, *args: Any, file: Path, **options: Any) -> None:
-        if connection.vendor != "sqlite":
-            raise CommandError("The database is a PostgreSQL: back it up with pg_dump.")
-        if file.exists():
-            raise CommandError(f"{file} is there already. Name a new file.")
-        copy_to(file)
-        lines, seal = looked_over(file)
-        self.stdout.write(f"{file}: whole, {lines} lines in the record of who did what.")
-        self.stdout.write(f"Seal of the last one, to be kept elsewhere: {seal}")
+    def handle(self, *args: Any, **options: Any) -> None:
+        file, folder, keep = options["file"], options["folder"], options["keep"]
+        if (file is None) == (folder is None) or (keep is not None and (keep < 1 or not folder)):
+            raise CommandError("Name a new file; or --folder, and with it --keep 1 or more.")
+        source = options["pass_phrase_file"]
+        if source and not options["encrypt"]:
+            raise CommandError("A pass phrase is for --encrypt.")
+        phrase = pass_phrase(source, new=True) if options["encrypt"] else ""
+        try:
+            made = _made(file, folder, phrase, options["by"])
+            self._tell(made)
+            anchor_head(timezone.now())
+            for name in remove_old(folder, keep=keep, newest=made.file) if keep else []:
+                self.stdout.write(f"Removed: {name}")
+        except NotPossible as refusal:
+            raise CommandError(str(refusal)) from refusal
+
+    def _tell(self, made: Made) -> None:
+        held = made.held
+        if made.broken:
+            found = "\n".join(made.broken)
+            raise CommandError(
+                f"The copy was written to {made.file}, but it is not as it was written once, and "
+                f"so is the database (manage.py check_record). No older copy was removed.\n{found}"
+            )
+        self.stdout.write(
+            f"{made.file}: whole, {held.lines} lines in the record of who did what. "
+            f"People: {held.people}. Signed programs: {held.programs}. "
+            f"Kept papers: {held.papers}. Each is as it was written."
+        )
+        self.stdout.write("".join(f"{words}\n" for words in made.erased), ending="")
+        self.stdout.write(f"Seal of the last line, to be kept elsewhere: {held.seal or 'none'}")
+        self.stdout.write(
+            f"Fingerprint of the secret key that belongs to it: {fingerprint()}. "
+            "Without that key a restore is refused: keep it elsewhere too."
+        )
 
 
-def copy_to(file: Path) -> None:
-    """Write the database as it is at this moment, readable by its owner only.
-
-    SQLite reads it in one transaction (VACUUM INTO), so what others write meanwhile is either
-    in the copy as a whole or not at all.
-    """
-    before = os.umask(0o077)
-    try:
-        with connection.cursor() as cursor:
-            cursor.execute("VACUUM INTO %s", [str(file)])
-    except OperationalError as error:
-        raise CommandError(f"The copy could not be written: {error}.") from error
-    finally:
-        os.umask(before)
-
-
-def looked_over(file: Path) -> tuple[int, str]:
-    """Return how many lines the copy's record has and the last one's seal, once it is whole."""
-    with closing(sqlite3.connect(f"{file.resolve().as_uri()}?mode=ro", uri=True)) as copy:
-        (verdict,) = copy.execute("PRAGMA integrity_check").fetchone()
-        if verdict != "ok":
-            raise CommandError(f"The copy is not whole, do not rely on it: {verdict}")
-        last = "SELECT seq, hash FROM patients_audit ORDER BY seq DESC LIMIT 1"
-        found: tuple[int, str] = copy.execute(last).fetchone() or (0, "none")
-        return found
+def _made(file: Path | None, folder: Path | None, phrase: str, by: User | None) -> Made:
+    if file is not None:
+        return make(file, phrase=phrase, by=by, at=timezone.now())
+    assert folder is not None
+    return make_dated(folder, phrase=phrase, by=by, at=timezone.now())

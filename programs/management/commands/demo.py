@@ -12,24 +12,29 @@ from django.core.management.base import BaseCommand, CommandError, CommandParser
 from django.db import transaction
 from django.utils import timezone
 
-from patients import actions
-from patients.actions import Identity
-from patients.exchange import read, write
-from patients.facts import Facts, Person
-from patients.models import KINDS, Measured, Patient, SizeRow, stored
-from patients.sections import SECTIONS, Section, taken
-from programs import snapshot
+from patients.actions import patient_record
+from patients.actions.patient_record import Identity
+from patients.actions.staff import add_person, change_password
+from patients.facts.declared import Facts, Person
+from patients.facts.document import read, write
+from patients.facts.sections import SECTIONS, Section, taken
+from patients.models.patient import KINDS, Measured, Patient, SizeRow, stored
+from patients.staff.rights import Role
 from programs.actions.clinic import Details, set_details
 from programs.actions.drafting import draft_plan
-from programs.actions.handouts import FIRST_WEEKS, make_paper
+from programs.actions.emergency_numbers import Emergency, set_emergencies
+from programs.actions.papers import make_paper
 from programs.actions.printing import PaperRefused, PaperUnavailable
 from programs.actions.sessions import log_sessions
 from programs.actions.signing import sign_plan
-from programs.adherence import Planned, Session
 from programs.demo.log import sessions, with_fall, with_sore_knee
-from programs.demo.people import CLINIC, FELL, OTHERS, PEOPLE, REVIEW_DUE, DemoPerson
-from programs.models import SignedPlan
-from programs.models_clinic import ClinicDetails
+from programs.demo.people import CLINIC, EMERGENCY, FELL, OTHERS, PEOPLE, REVIEW_DUE, DemoPerson
+from programs.management.answering import on_this_machine
+from programs.models.clinic import ClinicDetails
+from programs.models.program import SignedPlan
+from programs.papers.kinds import TO_VISIT
+from programs.review.adherence import Planned, Session
+from programs.signed import snapshot
 
 USER_NAME = "demo.clinician"
 FULL_NAME = "Wren Oakley (invented)"
@@ -64,7 +69,7 @@ class Command(BaseCommand):
         if not User.objects.exists() and not options["password"]:
             # Else the invented clinician, who cannot sign in, would pass for the first account.
             call_command("first_account", stdout=self.stdout)
-        with transaction.atomic():
+        with on_this_machine(), transaction.atomic():
             clinic = _Clinic(_clinician(options["password"]), options["today"])
             added = clinic.open()
         if clinic.signed:
@@ -75,19 +80,21 @@ class Command(BaseCommand):
     def _keep_handout(self, clinic: _Clinic) -> None:
         signed = clinic.signed[0]
         try:
-            make_paper(signed=signed, kind=FIRST_WEEKS, by=clinic.by, at=signed.signed_at)
+            make_paper(signed=signed, kind=TO_VISIT, by=clinic.by, at=signed.signed_at)
         except (PaperRefused, PaperUnavailable) as refusal:
             self.stderr.write(f"No handout was kept: {refusal}")
 
 
 def _clinician(password: str | None) -> User:
-    user, made = User.objects.get_or_create(username=USER_NAME, defaults={"first_name": FULL_NAME})
+    user = User.objects.filter(username=USER_NAME).first() or add_person(
+        username=USER_NAME,
+        full_name=FULL_NAME,
+        roles=[Role.CLINICIAN],
+        by=None,
+        at=timezone.now(),
+    )
     if password:
-        user.set_password(password)
-        user.save()
-    elif made:
-        user.set_unusable_password()
-        user.save()
+        change_password(user=user, password=password, at=timezone.now())
     return user
 
 
@@ -116,7 +123,7 @@ class _Clinic:
         there = set(Patient.objects.values_list("record_number", flat=True))
         missing = [one for one in PEOPLE if one.record_number not in there]
         if missing and not ClinicDetails.objects.exists():
-            set_details(details=Details(**CLINIC), by=self.by, at=self.now)
+            self._reached()
         if REVIEW_DUE in missing:
             self._with_program(REVIEW_DUE, 8, with_sore_knee)
         if FELL in missing:
@@ -128,8 +135,17 @@ class _Clinic:
                     self._draft(patient, self.today, self.monday + dt.timedelta(days=7))
         return len(missing)
 
+    def _reached(self) -> None:
+        """Set how the invented clinic is reached, and whom to call in an emergency."""
+        set_details(details=Details(**CLINIC), by=self.by, at=self.now)
+        numbers = [
+            Emergency(language=code, number=number, words=words)
+            for code, (number, words) in EMERGENCY.items()
+        ]
+        set_emergencies(given=numbers, by=self.by, at=self.now)
+
     def _with_program(self, person: DemoPerson, weeks: int, tale: Tale) -> None:
-        """Sign a program that started so many full weeks ago, and log every week of it."""
+        """Sign a program that started so many full weeks ago, and log it up to yesterday."""
         starts_on = self.monday - dt.timedelta(days=7 * weeks)
         day = starts_on - dt.timedelta(days=4)
         patient = self._with_facts(person, day)
@@ -141,18 +157,19 @@ class _Clinic:
             at=self.at(day),
             today=day,
             starts_on=starts_on,
-            clinic=CLINIC,
+            clinic=CLINIC | {"emergency": ": ".join(EMERGENCY["en"])},
+            without_number="Nobody in the demonstration exists.",
         )
         self.signed.append(signed)
         self._log(signed, weeks, tale)
 
     def _log(self, signed: SignedPlan, weeks: int, tale: Tale) -> None:
-        planned = Planned.of(snapshot.read(signed.body))
-        for week, held in sessions(planned, weeks):
-            entered_on = planned.first_day(week) + dt.timedelta(days=6)
+        planned = Planned.of(snapshot.program_in(signed.body))
+        for week, held in sessions(planned, weeks + 1):
+            entered_on = min(planned.first_day(week) + dt.timedelta(days=6), self.today)
             log_sessions(
                 patient=signed.patient,
-                sessions=tale(week, held),
+                sessions=[one for one in tale(week, held) if one.on < self.today],
                 by=self.by,
                 at=self.at(entered_on),
             )
@@ -170,7 +187,7 @@ class _Clinic:
             sex=person.sex,
             record_number=person.record_number,
         )
-        patient = actions.add_patient(who=who, by=self.by, at=self.at(day))
+        patient = patient_record.add_patient(who=who, by=self.by, at=self.at(day))
         facts = read(person.document(day))
         assert isinstance(facts, Facts), facts
         for section in SECTIONS.values():
@@ -185,11 +202,11 @@ class _Clinic:
         if answers:
             assessment = patient.assessments.order_by("-id").first()
             based_on = assessment.pk if assessment else None
-            actions.save_section(
+            patient_record.save_section(
                 section=section, answers=answers, as_of=day, based_on=based_on, **what
             )
         elif rows:
-            actions.add_measured(**what)
+            patient_record.add_measured(**what)
 
 
 def _answers(section: Section, document: dict[str, Any]) -> dict[str, Any]:
@@ -202,7 +219,7 @@ def _rows(section: Section, facts: Facts) -> list[Measured]:
     if section.code == "about":
         return [_size(facts.person, facts.as_of)]
     if section.code == "tests":
-        return [KINDS["tests"].from_fact(facts.tests)] if facts.tests else []
+        return [KINDS["tests"].from_fact(one) for one in facts.tests or ()]
     return [
         KINDS[kind].from_fact(one)
         for name, kind in _ROWS.get(section.code, ())

@@ -1,0 +1,1 @@
+"""All that writes patients, what was measured and answered, scanners and files."""

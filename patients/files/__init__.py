@@ -1,0 +1,1 @@
+"""Tables of measurements in and out of files; nothing is taken by guess."""

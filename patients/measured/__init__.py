@@ -1,0 +1,1 @@
+"""What was measured over time and what it means: density, bone markers, function, height."""

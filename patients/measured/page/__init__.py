@@ -1,0 +1,1 @@
+"""The measures page, part by part, as data for the template."""

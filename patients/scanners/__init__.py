@@ -1,0 +1,1 @@
+"""The error of measurement of a density scanner, and the studies it comes from."""

@@ -1,0 +1,188 @@
+"""Resistance exercises for somebody who does not stand: on a chair or in a wheelchair."""
+
+from __future__ import annotations
+
+from programs.exercises.exercise import Exercise
+from safety.findings import Modality
+
+HIP = frozenset({"hip"})
+WRIST = frozenset({"wrist"})
+CHAIR = frozenset({"chair"})
+SITTING = frozenset({"sitting"})
+SITTING_BY_ARMS = frozenset({"arms", "sitting"})
+SEAT = "Sit tall on a firm chair, or in a wheelchair with the brakes on."
+
+EXERCISES = (
+    Exercise(
+        code="sitting_march",
+        name="Marching, sitting",
+        modality=Modality.RESISTANCE,
+        loads=HIP,
+        equipment=CHAIR,
+        position="seated",
+        start=SEAT,
+        steps=(
+            "Draw your lower belly in gently.",
+            "Breathe out and lift one knee a little off the seat.",
+            "Hold for one count, then put the foot down slowly.",
+            "Lift the other knee and go on in turn.",
+        ),
+        feel="Feel the fronts of your hips work.",
+        avoid="Do not lean back or let your back go round.",
+        muscles=("front of the hips", "belly"),
+        hands_allowed=True,
+        bars=SITTING,
+    ),
+    Exercise(
+        code="knee_straightening",
+        name="Knee straightening, sitting",
+        modality=Modality.RESISTANCE,
+        loads=HIP,
+        equipment=CHAIR,
+        position="seated",
+        start="Sit well back on a firm chair, or in a wheelchair with the brakes on.",
+        steps=(
+            "Breathe out and lift one foot until the knee is nearly straight.",
+            "Draw your toes up and hold for three counts.",
+            "Lower the foot slowly.",
+            "Do all on one leg, then change legs.",
+        ),
+        feel="Feel the front of your thigh work.",
+        avoid="Do not swing the leg or slump.",
+        muscles=("front of the thighs",),
+        hands_allowed=True,
+        bars=SITTING,
+    ),
+    Exercise(
+        code="sitting_toe_heel_raise",
+        name="Heel and toe raises, sitting",
+        modality=Modality.RESISTANCE,
+        loads=frozenset({"balance"}),
+        equipment=CHAIR,
+        position="seated",
+        start="Sit tall with both feet flat on the floor or on the foot rests.",
+        steps=(
+            "Lift both heels high and hold for one count.",
+            "Lower your heels slowly, then lift your toes.",
+            "Hold for one count with your heels down.",
+            "Lower your toes slowly.",
+        ),
+        feel="Feel your calves work, then your shins.",
+        avoid="Do not rock your body.",
+        muscles=("calves", "shins"),
+        hands_allowed=True,
+        bars=frozenset({"sitting", "toe_stand"}),
+    ),
+    Exercise(
+        code="band_knees_apart",
+        name="Knees apart with a band, sitting",
+        modality=Modality.RESISTANCE,
+        loads=HIP,
+        equipment=frozenset({"bands", "chair"}),
+        position="seated",
+        start="Sit tall with a loop of band round both thighs, just above your knees.",
+        steps=(
+            "Place your feet flat, as wide as your hips.",
+            "Breathe out and press your knees apart against the band.",
+            "Hold for two counts.",
+            "Bring your knees together slowly.",
+        ),
+        feel="Feel the sides of your hips work.",
+        avoid="Do not let the band snap your knees in.",
+        muscles=("side of the hips",),
+        hands_allowed=True,
+        bars=SITTING,
+    ),
+    Exercise(
+        code="sitting_elbow_press",
+        name="Elbow press to the back of the chair",
+        modality=Modality.RESISTANCE,
+        loads=frozenset({"spine"}),
+        equipment=CHAIR,
+        position="seated",
+        start="Sit well back with your elbows bent and touching the back of the chair.",
+        steps=(
+            "Draw your chin in and make yourself tall.",
+            "Breathe out and press both elbows back into the chair.",
+            "Hold the press for five counts as you keep breathing.",
+            "Relax for two counts.",
+        ),
+        feel="Feel the muscles between your shoulder blades.",
+        avoid="Do not hold your breath or arch your low back.",
+        muscles=("upper back", "back of the shoulders"),
+        hands_allowed=False,
+        bars=SITTING_BY_ARMS,
+        hold_s=5,
+    ),
+    Exercise(
+        code="sitting_palm_press",
+        name="Palm press, sitting",
+        modality=Modality.RESISTANCE,
+        loads=WRIST,
+        equipment=CHAIR,
+        position="seated",
+        start="Sit tall and put your palms together in front of your chest.",
+        steps=(
+            "Breathe out and press your palms firmly into each other.",
+            "Keep the press and push your hands slowly forward.",
+            "Stop before your elbows are straight.",
+            "Bring your hands back and keep the press.",
+        ),
+        feel="Feel your chest, your arms and your wrists work.",
+        avoid="Do not shrug or hold your breath.",
+        muscles=("chest", "arms"),
+        hands_allowed=False,
+        bars=SITTING_BY_ARMS,
+    ),
+    Exercise(
+        code="sitting_curl",
+        name="Arm curl, sitting",
+        modality=Modality.RESISTANCE,
+        loads=WRIST,
+        equipment=frozenset({"chair", "dumbbells"}),
+        position="seated",
+        start="Sit tall with a weight in each hand, arms by your sides.",
+        steps=(
+            "Turn your palms to the front.",
+            "Breathe out and bend your elbows to lift the weights.",
+            "Lower them slowly.",
+            "Put the weights on a table at the end, not on the floor.",
+        ),
+        feel="Feel the fronts of your upper arms and your grip.",
+        avoid="Do not lean back to lift the weights.",
+        muscles=("front of the arms", "forearms"),
+        hands_allowed=False,
+        bars=SITTING_BY_ARMS,
+        loadable=True,
+    ),
+    Exercise(
+        code="sitting_towel_wring",
+        name="Towel wring, sitting",
+        modality=Modality.RESISTANCE,
+        loads=WRIST,
+        equipment=CHAIR,
+        position="seated",
+        start="Sit tall and hold a rolled towel in both hands above your lap.",
+        steps=(
+            "Grip the towel firmly with both hands.",
+            "Turn one wrist forward and the other back to wring it.",
+            "Hold for three counts as you keep breathing.",
+            "Wring it the other way.",
+        ),
+        feel="Feel your forearms and your grip work.",
+        avoid="Do not turn your trunk; let only the wrists move.",
+        muscles=("forearms", "hands"),
+        hands_allowed=False,
+        bars=SITTING_BY_ARMS,
+        hold_s=3,
+    ),
+)
+
+#: None leads to an exercise on the feet.
+LADDERS: tuple[tuple[str, ...], ...] = (
+    ("bed_knee_straightening", "knee_straightening", "leg_extension"),
+    ("lying_side_slide", "band_knees_apart"),
+    ("bed_elbow_press", "sitting_elbow_press"),
+    ("sitting_palm_press", "band_chest_press"),
+    ("sitting_towel_wring", "sitting_curl"),
+)

@@ -1,0 +1,205 @@
+"""What was measured on a plate, and the plate that follows: measured beats nominal.
+
+A panel names a frequency and a displacement; what the plate does is something else. On seven
+platforms under four loads the true frequency was 0.83 to 1.19 of the nominal one, and size of
+motion and peak changed with the load (Alizadeh-Meghrazi 2014, J Rehabil Med 46(9)).
+"""
+# ruff: noqa: RUF009  ask() returns a dataclass field
+
+from __future__ import annotations
+
+import datetime as dt
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass, replace
+
+from patients.facts.declared import Displacement, FrequencyRange, Plate
+from patients.facts.question import Kind, ask, number
+from programs.dose.plate_settings import (
+    LOW_MAGNITUDE,
+    Setting,
+    fixed_peak_g,
+    frequencies,
+    travels,
+)
+from programs.dose.plate_start import reading
+from programs.dose.vibration import PEAK, PEAK_TO_PEAK, ZERO_TO_PEAK, displacement_for_g, peak_g
+
+NOMINAL_NOTE = (
+    "Nominal values can be 20 % off: on seven platforms the true frequency was 0.83 to 1.19 of "
+    "the nominal one, and the motion changed with the load."
+)
+NOMINAL_SOURCE = "Alizadeh-Meghrazi 2014, J Rehabil Med 46(9), doi 10.2340/16501977-1868"
+#: A peak more than this many times what the panel gives is no rounding of a nominal value.
+NOMINAL_SPREAD = 1.2
+NOT_MEASURED = "Write at least one measured value: frequency, displacement or acceleration."
+
+
+@dataclass(frozen=True, kw_only=True)
+class Measurement:
+    """What was measured at one setting of the panel, with a load on the plate."""
+
+    on: dt.date = ask("Measured on", Kind.DATE, required=True)
+    load_kg: float = number(
+        "Load on the plate", "kg", 0, 250, decimals=1, required=True, help="0 where it was empty"
+    )
+    set_hz: float = number("The panel was set to", "Hz", 1, 120, decimals=1, required=True)
+    set_mm: float | None = number(
+        "and its displacement to", "mm", 0.01, 40, decimals=2, help="As the panel shows it, if any"
+    )
+    hz: float | None = number("Frequency measured", "Hz", 1, 150, decimals=2)
+    mm: float | None = number(
+        "Displacement measured", "mm", 0.01, 80, decimals=3, help="Peak to peak: the whole travel"
+    )
+    g: float | None = number("Acceleration measured", "g", 0.01, 30, decimals=3, help="Peak")
+    how: str | None = ask("Measured with", Kind.TEXT)
+
+    @property
+    def true_hz(self) -> float:
+        """Return the frequency measured, or the panel's where none was."""
+        return self.set_hz if self.hz is None else self.hz
+
+    @property
+    def true_mm(self) -> float | None:
+        """Return the peak-to-peak travel; where g and travel disagree, the larger motion."""
+        found = [] if self.mm is None else [self.mm]
+        if self.g is not None:
+            found.append(displacement_for_g(self.true_hz, self.g))
+        return max(found, default=None)
+
+    @property
+    def peak_g(self) -> float | None:
+        """Return the peak acceleration in g, or None where only the frequency was measured."""
+        return None if self.true_mm is None else peak_g(self.true_hz, self.true_mm)
+
+
+def problem(plate: Plate, measured: Measurement) -> tuple[str, str] | None:
+    """Return the field at fault and what is wrong with a measurement of this plate, or None."""
+    if measured.hz is None and measured.mm is None and measured.g is None:
+        return "g", NOT_MEASURED
+    speeds = frequencies(plate.frequency_hz)
+    if speeds and measured.set_hz not in speeds:
+        return "set_hz", f"The plate has no {measured.set_hz:g} Hz."
+    shown = plate.displacement_mm.settings if plate.displacement_mm else ()
+    if shown and measured.set_mm not in shown:
+        return "set_mm", f"One of its settings is expected: {', '.join(f'{s:g}' for s in shown)}."
+    return None
+
+
+def strength(plate: Plate, measured: Measurement) -> float | None:
+    """Return the measured peak as a multiple of what the panel gives; None where unknown."""
+    if measured.peak_g is None:
+        return (measured.true_hz / measured.set_hz) ** 2
+    nominal = _nominal_g(plate, measured)
+    return None if nominal is None else measured.peak_g / nominal
+
+
+def _nominal_g(plate: Plate, at: Measurement) -> float | None:
+    if plate.motion == LOW_MAGNITUDE:
+        return fixed_peak_g(plate)
+    moves = travels(plate, reading(plate))
+    found = next((move.mm for move in moves if move.panel == at.set_mm), None)
+    return None if found is None else peak_g(at.set_hz, found)
+
+
+@dataclass(frozen=True, kw_only=True)
+class KnownPlate:
+    """A plate as it is judged.
+
+    nominal   as its panel says
+    plate     as it moves: measured where it was measured, else nominal
+    panel_hz  true frequency to the panel's
+    panel_mm  true peak-to-peak travel to the panel's number; empty where nothing differs
+    """
+
+    nominal: Plate
+    plate: Plate
+    measured: tuple[Measurement, ...]
+    panel_hz: Mapping[float, float]
+    panel_mm: Mapping[float, float]
+
+    def on_panel(self, at: Setting) -> Setting:
+        """Return a setting with the number that the panel shows for its displacement."""
+        if at.displacement_mm is None or not self.panel_mm:
+            return at
+        return replace(at, panel=self.panel_mm.get(round(at.displacement_mm, 3)))
+
+
+def known_plate(plate: Plate, measured: tuple[Measurement, ...] = ()) -> KnownPlate:
+    """Return the plate as it moves; of several measurements of a setting the strongest counts."""
+    true = _with_true_g(plate, measured)
+    ratio = _frequency_ratio(measured)
+    if plate.frequency_hz is not None and ratio != 1:
+        true = replace(true, frequency_hz=_stretched(plate.frequency_hz, ratio))
+    moves = _true_travels(plate, measured)
+    if moves:
+        shown = Displacement(settings=tuple(sorted(moves)), reads_as=PEAK_TO_PEAK)
+        true = replace(true, displacement_mm=shown)
+    elif tilt := _true_tilt(plate, measured):
+        true = replace(true, tilt_degrees=tilt)
+    speeds = zip(frequencies(true.frequency_hz), frequencies(plate.frequency_hz), strict=True)
+    return KnownPlate(
+        nominal=plate, plate=true, measured=measured, panel_hz=dict(speeds), panel_mm=moves
+    )
+
+
+def _frequency_ratio(measured: tuple[Measurement, ...]) -> float:
+    ratios = [m.hz / m.set_hz for m in measured if m.hz is not None]
+    return sum(ratios) / len(ratios) if ratios else 1.0
+
+
+def _stretched(span: FrequencyRange, ratio: float) -> FrequencyRange:
+    steps = len(frequencies(span)) - 1
+    low, step = round(span.from_hz * ratio, 3), round(span.step_hz * ratio, 3)
+    # The last step exactly, or rounding would lose the highest setting.
+    return FrequencyRange(from_hz=low, to_hz=round(low + steps * step, 3), step_hz=step)
+
+
+def _true_travels(plate: Plate, measured: tuple[Measurement, ...]) -> dict[float, float]:
+    """Return true travel to panel number; what was not measured goes by the largest ratio."""
+    found = [(m.set_mm, m.true_mm) for m in measured if m.set_mm and m.true_mm]
+    if not found or plate.displacement_mm is None:
+        return {}
+    ratio = max(mm / shown for shown, mm in found)
+    here = {s: [mm for shown, mm in found if shown == s] for s in plate.displacement_mm.settings}
+    return {round(max(mms, default=s * ratio), 3): s for s, mms in here.items()}
+
+
+def _true_tilt(plate: Plate, measured: tuple[Measurement, ...]) -> float | None:
+    moves = travels(plate, PEAK_TO_PEAK) if plate.displacement_mm is None else ()
+    true = [m.true_mm for m in measured if m.true_mm is not None]
+    if not moves or not true or plate.tilt_degrees is None:
+        return None
+    return plate.tilt_degrees * max(true) / moves[0].mm
+
+
+def _with_true_g(plate: Plate, measured: tuple[Measurement, ...]) -> Plate:
+    peaks = [m.peak_g for m in measured if m.peak_g is not None]
+    if plate.motion != LOW_MAGNITUDE or not peaks:
+        return plate
+    return replace(plate, fixed_g=round(max(peaks), 3), g_reads_as=PEAK)
+
+
+def for_a_list(known: KnownPlate) -> Plate | None:
+    """Return the plate as a list of a person's plates can hold it: by its panel's numbers.
+
+    The reading of the panel is taken so that no measured peak is more than a fifth above what
+    the numbers give. None where no reading does: then the panel cannot be trusted at all.
+    """
+    return next((one for one in _readings(known) if not _understates(one, known.measured)), None)
+
+
+def _readings(known: KnownPlate) -> Iterator[Plate]:
+    own = known.nominal
+    if not known.measured:
+        yield own
+    elif own.displacement_mm is None:
+        # No panel number stands in the way of g or tilt as measured.
+        yield replace(known.plate, frequency_hz=own.frequency_hz)
+    else:
+        stated = own.displacement_mm.reads_as or PEAK_TO_PEAK
+        for reads_as in (stated, ZERO_TO_PEAK):
+            yield replace(own, displacement_mm=replace(own.displacement_mm, reads_as=reads_as))
+
+
+def _understates(plate: Plate, measured: tuple[Measurement, ...]) -> bool:
+    return any((strength(plate, m) or 0) > NOMINAL_SPREAD for m in measured)

@@ -1,0 +1,1 @@
+"""One week of a program: its parts, its minutes, its words, its document."""

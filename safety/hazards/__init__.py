@@ -1,0 +1,1 @@
+"""The clinical safety file: what could harm her, what holds it, by which tests, what is left."""
