@@ -24,10 +24,9 @@ TOUR: Mapping[str, tuple[str, str, str]] = MappingProxyType(
             "What was not asked stays “not recorded” and is never taken for a no.",
         ),
         "programs:consult": (
-            "This page asks only what decides, and shows beside it what each kind of loading may "
-            "do.",
-            "Answer what you know; one key answers a question, and “no to all of these” a list.",
-            "Drafting keeps the answers, and every section page stays for the rest.",
+            "Only what decides is asked here; what each kind may do stands beside it.",
+            "One key answers a question, “no to all” a list.",
+            "All else is asked on the Facts pages.",
         ),
         "safety:screen": (
             "The Screen says what bars, limits or allows each kind of loading, and why.",

@@ -58,6 +58,44 @@ def test_the_page_fits_and_passes_the_rules_of_access(
         assert page.evaluate("document.documentElement.scrollWidth") <= width, width
 
 
+def test_with_a_mouse_all_of_it_stands_on_one_screen(page: Page) -> None:
+    ends = page.evaluate(
+        "[...document.querySelectorAll('#asked .short-group')]"
+        ".map(one => one.getBoundingClientRect().bottom)"
+    )
+    assert len(ends) == 7
+    assert max(ends) <= 768, ends
+    low = page.evaluate(
+        "[...document.querySelectorAll('#asked label.choice')].filter(one => one.offsetParent)"
+        ".map(one => [one.textContent, one.getBoundingClientRect().height])"
+        ".filter(([, height]) => height < 24)"
+    )
+    assert low == []
+    expect(page.get_by_role("button", name="Save and draft")).to_be_in_viewport(ratio=1)
+    expect(page.locator("table.kinds")).to_be_in_viewport(ratio=1)
+
+
+def test_a_finger_is_given_more_room(page: Page, live_server: Any, patient: Patient) -> None:
+    touched = page.context.browser.new_context(  # type: ignore[union-attr]
+        viewport={"width": 1366, "height": 768}, has_touch=True, is_mobile=True
+    )
+    touched.add_cookies(page.context.cookies())  # type: ignore[arg-type]
+    tablet = touched.new_page()
+    tablet.goto(f"{live_server.url}{reverse('programs:consult', args=[patient.pk])}")
+    assert tablet.evaluate("matchMedia('(pointer: coarse)').matches")
+    apart = tablet.evaluate(
+        "[...document.querySelectorAll('#asked .names')].map(list => list.getBoundingClientRect()"
+        ".top - list.previousElementSibling.getBoundingClientRect().bottom)"
+    )
+    assert min(apart) >= 0, "names begin below the head of their list, not behind it"
+    low = tablet.evaluate(
+        "[...document.querySelectorAll('#asked label.choice')].filter(one => one.offsetParent)"
+        ".map(one => one.getBoundingClientRect().height).filter(height => height < 32)"
+    )
+    assert low == []
+    touched.close()
+
+
 def test_what_does_not_apply_is_not_asked_even_without_scripts(
     page: Page, live_server: Any, patient: Patient
 ) -> None:
