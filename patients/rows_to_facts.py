@@ -36,6 +36,8 @@ class Entered:
     as_of: dt.date
     rows: Mapping[str, tuple[Any, ...]]
     assessment: Assessment | None
+    #: Rows that another app asked for with the same query, by its codes.
+    also: Mapping[str, list[Any]] | None = None
 
     @property
     def answers(self) -> dict[str, Any]:
@@ -72,12 +74,27 @@ def facts_from(known: Entered) -> Facts:
     return replace(facts, fractures=tuple(row.fact() for row in rows)) if rows else facts
 
 
-def entered(patient: Patient, as_of: dt.date, kinds: Collection[str] = KINDS) -> Entered:
-    """Return what is on record of a patient on a day; rows of these kinds only."""
-    standing = rows_at_once({code: _standing(KINDS[code], [patient]) for code in kinds})
-    rows = {code: _in_time(held, as_of) for code, held in standing.items()}
-    newest = newest_assessment(patient, as_of)
-    return Entered(patient=patient, as_of=as_of, rows=rows, assessment=newest)
+def entered(
+    patient: Patient,
+    as_of: dt.date,
+    kinds: Collection[str] = KINDS,
+    also: Mapping[str, QuerySet[Any]] | None = None,
+) -> Entered:
+    """Return what is on record of a patient on a day; rows of these kinds only; one query.
+
+    also   what another app reads of her with it
+    """
+    newest = Subquery(_until(patient, as_of).values("pk")[:1])
+    asked: dict[str, QuerySet[Any]] = {code: _standing(KINDS[code], [patient]) for code in kinds}
+    asked[_ASSESSMENT] = Assessment.objects.filter(pk=newest)
+    held = rows_at_once({**asked, **(also or {})})
+    rows = {code: _in_time(held[code], as_of) for code in kinds}
+    assessment = next(iter(held[_ASSESSMENT]), None)
+    beside = None if also is None else {code: held[code] for code in also}
+    return Entered(patient=patient, as_of=as_of, rows=rows, assessment=assessment, also=beside)
+
+
+_ASSESSMENT = "assessment"
 
 
 def entered_by_many(
@@ -133,8 +150,13 @@ def as_if_saved(
 
 def newest_assessment(patient: Patient, as_of: dt.date) -> Assessment | None:
     """Return the assessment that holds on a day: of the latest day, the last saved."""
+    return _until(patient, as_of).select_related("made_by").first()
+
+
+def _until(patient: Patient, as_of: dt.date) -> QuerySet[Assessment]:
+    """Return the assessments up to a day, the one that holds first."""
     until = Assessment.objects.filter(patient=patient, as_of__lte=as_of)
-    return until.select_related("made_by").order_by("-as_of", "-id").first()
+    return until.order_by("-as_of", "-id")
 
 
 def document_of(known: Entered) -> dict[str, Any]:

@@ -85,15 +85,23 @@ def has_died(patient: Patient) -> bool:
 
 def why_not_written(patient: Patient) -> str:
     """Return why nothing may be entered in a record now, or nothing where it may."""
-    state = Findable.objects.filter(patient=patient).values_list("state", flat=True).first()
-    return WHY_NOT_WRITTEN.get(state or OPEN, "")
+    return _why_not_written(Findable.objects.filter(patient=patient).first())
+
+
+def _why_not_written(record: Findable | None) -> str:
+    return WHY_NOT_WRITTEN.get(OPEN if record is None else record.state, "")
 
 
 def why_nothing_new(patient: Patient) -> str:
     """Return why nothing may be signed or handed out anew, or nothing where it may."""
-    if why := why_not_written(patient):
+    return why_nothing_new_in(Findable.objects.filter(patient=patient).first())
+
+
+def why_nothing_new_in(record: Findable | None) -> str:
+    """Return the same of a record's row that was read already; None is a record without one."""
+    if why := _why_not_written(record):
         return why
-    if Findable.objects.filter(patient=patient, to_look_through=True).exists():
+    if record is not None and record.to_look_through:
         return (
             "Another record was joined to this one, and nobody has looked through it: "
             "fractures, falls, conditions or clearances may stand there. Do that first."

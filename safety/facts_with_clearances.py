@@ -7,6 +7,8 @@ from collections.abc import Iterable, Mapping
 from dataclasses import replace
 from typing import Any
 
+from django.db.models import QuerySet
+
 from patients.facts import codes
 from patients.facts.declared import Clearance, Condition, Facts, OtherClearance
 from patients.models.patient import Patient
@@ -22,9 +24,9 @@ def facts_for(patient: Patient, as_of: dt.date) -> Facts:
     return with_clearances(facts_of(patient, as_of), standing(patient))
 
 
-def standing(patient: Patient) -> list[models.Clearance]:
+def standing(patient: Patient) -> QuerySet[models.Clearance]:
     """Return the clearances that were not withdrawn, oldest first."""
-    return list(models.Clearance.objects.filter(patient=patient, withdrawn_at=None))
+    return models.Clearance.objects.filter(patient=patient, withdrawn_at=None)
 
 
 def with_clearances(facts: Facts, rows: Iterable[models.Clearance]) -> Facts:

@@ -101,6 +101,12 @@ def why_not_as_signed(signed: SignedPlan) -> str:
     return _asked(signed) or ""
 
 
+def signing_line(signed: SignedPlan) -> Audit | None:
+    """Return the line of the record that tells of a signature; by the index of what it is about."""
+    lines = Audit.objects.filter(object_type=_SIGNED, object_id=str(signed.pk), action=SIGN_PLAN)
+    return lines.order_by("seq").first()
+
+
 def erased(signed: SignedPlan) -> bool:
     """Tell whether all that is wrong with a signed program is that its content was erased."""
     return why_not_as_signed(signed).startswith(ERASED)

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import datetime as dt
+from collections.abc import Sequence
 from dataclasses import dataclass
 from decimal import Decimal
 from typing import Any
@@ -104,9 +105,12 @@ def _change(name: str, value: float) -> str:
     return LimitChange.LOOSENED if limit.is_looser(value) else LimitChange.TIGHTENED
 
 
-def details_in_force() -> Details:
-    """Return how the clinic is called and reached; all of it empty where it was never set."""
-    row = ClinicDetails.objects.last()
+def details_in_force(rows: Sequence[ClinicDetails] | None = None) -> Details:
+    """Return how the clinic is called and reached; all of it empty where it was never set.
+
+    rows   all that were set, oldest first, where they have been read already
+    """
+    row = ClinicDetails.objects.last() if rows is None else next(reversed(rows), None)
     return Details() if row is None else Details(**{key: getattr(row, key) for key in _KEYS})
 
 

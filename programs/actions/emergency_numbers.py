@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import datetime as dt
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from uuid import UUID
 
@@ -57,11 +57,15 @@ def emergencies_in_force() -> dict[str, Emergency]:
     return {code: held[code] for code, _ in languages_on()}
 
 
-def _in_force(details: Details) -> dict[str, Emergency]:
+def _in_force(
+    details: Details, rows: Iterable[EmergencyNumber] | None = None
+) -> dict[str, Emergency]:
     held = {one.code: Emergency(language=one.code) for one in ready()}
     held[ENGLISH_CODE] = Emergency(language=ENGLISH_CODE, words=details.emergency)
-    for row in EmergencyNumber.objects.filter(language__in=held):
-        held[row.language] = Emergency(language=row.language, number=row.number, words=row.words)
+    for row in EmergencyNumber.objects.all() if rows is None else rows:
+        if row.language in held:
+            told = {"number": row.number, "words": row.words}
+            held[row.language] = Emergency(language=row.language, **told)
     return held
 
 
@@ -118,17 +122,21 @@ def _set(one: Emergency, before: Emergency, by: User, at: dt.datetime, token: UU
 
 
 def missing_numbers(
-    details: Details | None = None, languages: Held | None = None
+    details: Details | None = None,
+    languages: Held | None = None,
+    numbers: Iterable[EmergencyNumber] | None = None,
 ) -> tuple[str, ...]:
     """Return which numbers papers would have to leave blank.
 
-    details, languages   what the clinic has set, where that was already read
+    details, languages, numbers   what the clinic has set, where that was already read
     """
-    return tuple(_missing(details or details_in_force(), languages))
+    return tuple(_missing(details or details_in_force(), languages, numbers))
 
 
-def _missing(details: Details, languages: Held | None) -> Iterator[str]:
-    held = _in_force(details)
+def _missing(
+    details: Details, languages: Held | None, numbers: Iterable[EmergencyNumber] | None
+) -> Iterator[str]:
+    held = _in_force(details, numbers)
     for code, name in languages_on(languages):
         if not held[code].number:
             yield f"the emergency number for papers in {name}"

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import datetime as dt
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from uuid import UUID
 
@@ -52,17 +52,21 @@ def why_not_read(read_by: str, read_on: dt.date | None, today: dt.date) -> tuple
     return name, DAY_LACKS if read_by and not read_on else ""
 
 
-def languages_in_force() -> Held:
-    """Return how each language but English stands: English is what all others are read against."""
+def languages_in_force(rows: Iterable[PaperLanguage] | None = None) -> Held:
+    """Return how each language but English stands: English is what all others are read against.
+
+    rows   all that were set, oldest first, where they have been read already
+    """
     held = {
         one.code: InUse(language=one.code, on=one.at_first)
         for one in ready()
         if one.code != ENGLISH_CODE
     }
-    for row in PaperLanguage.objects.filter(language__in=held):
-        held[row.language] = InUse(
-            language=row.language, on=row.on, read_by=row.read_by, read_on=row.read_on
-        )
+    for row in PaperLanguage.objects.all() if rows is None else rows:
+        if row.language in held:
+            held[row.language] = InUse(
+                language=row.language, on=row.on, read_by=row.read_by, read_on=row.read_on
+            )
     return held
 
 

@@ -6,22 +6,27 @@ Every paper, kept or new, the calendar and each page of a patient ask here (rule
 from __future__ import annotations
 
 import datetime as dt
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
+from typing import Any
 
+from django.db.models import QuerySet, Subquery
 from django.utils import timezone
 
 from patients.facts.declared import Facts
 from patients.facts.in_words import day_text
+from patients.models.finding import Findable
 from patients.models.patient import FractureRow, Patient
+from patients.rows_at_once import rows_at_once
 from patients.rows_to_facts import Contradiction
-from patients.standing import why_nothing_new
+from patients.standing import why_nothing_new_in
 from programs.actions.as_signed import refuse_what_is_not_as_signed
 from programs.actions.program_state import State, state_of
 from programs.actions.read_plan import facts_for, resume_of
 from programs.actions.rulebook_check import why_not_printed
 from programs.actions.sessions import TELLS
 from programs.models.program import Review, SessionLog, SignedPlan
+from programs.models.program_state import ProgramState
 from programs.papers.numbers import line_start
 from programs.review.against_rulebook import still_lifted, week_on
 from safety.findings import Finding, Level, Modality
@@ -48,14 +53,15 @@ def standing_of(signed: SignedPlan, at: dt.datetime, facts: Facts | None = None)
     Raises NotAsSigned where it does not verify: nothing is said of it then.
     """
     refuse_what_is_not_as_signed(signed)
-    day = timezone.localdate(at)
-    state = state_of(signed, day)
+    day, beside = timezone.localdate(at), rows_at_once(_beside(signed))
+    state = state_of(signed, day, beside["state"])
     if not state.in_force:
         return Standing(state=state, why=(state.words,), today=())
-    today = tuple(dict.fromkeys(_of_today(signed, day, state, facts)))
+    since = _since_looked_at(signed, beside)
+    today = tuple(dict.fromkeys([*since, *_of_today(signed, day, state, facts)]))
     older = why_not_printed(signed, at)
     stopped = f"{state.words} Nothing of it is handed out until a new version is signed."
-    nothing_new = why_nothing_new(signed.patient)
+    nothing_new = why_nothing_new_in(next(iter(beside["record"]), None))
     told = (nothing_new, stopped if state.stopped else "", *today, older)
     return Standing(state=state, why=tuple(words for words in told if words), today=today)
 
@@ -70,7 +76,6 @@ def blocked_today(patient: Patient, day: dt.date) -> bool:
 
 def _of_today(signed: SignedPlan, day: dt.date, state: State, facts: Facts | None) -> Iterator[str]:
     """Yield what is known of her today that stops the paper."""
-    yield from _since_looked_at(signed)
     try:
         known = facts_for(signed.patient, day) if facts is None else facts
     except Contradiction as contradiction:
@@ -84,17 +89,28 @@ def _of_today(signed: SignedPlan, day: dt.date, state: State, facts: Facts | Non
         yield from (f"{line_start(modality)}: {f.text}" for f in _barred(seen, modality))
 
 
-def _since_looked_at(signed: SignedPlan) -> Iterator[str]:
+def _beside(signed: SignedPlan) -> dict[str, QuerySet[Any]]:
+    """Return what is read of a program beside its own row, all of it asked at once."""
+    of = {"patient": signed.patient_id}
+    newest = Review.objects.filter(**of).order_by("-at").values("pk")[:1]
+    new = {"withdrawn_at": None, "entered_at__gt": signed.signed_at}
+    return {
+        "state": ProgramState.objects.filter(signed=signed),
+        "review": Review.objects.filter(pk=Subquery(newest)),
+        "log": SessionLog.objects.filter(TELLS, **of, **new),
+        "fracture": FractureRow.objects.filter(**of, **new),
+        "record": Findable.objects.filter(**of),
+    }
+
+
+def _since_looked_at(signed: SignedPlan, beside: Mapping[str, list[Any]]) -> Iterator[str]:
     """Yield each fall, warning sign and fracture that was entered since anyone decided on it."""
-    held = Review.objects.filter(patient=signed.patient_id).order_by("-at").values_list("at")
-    reviewed = held.first()
-    since = max(signed.signed_at, *reviewed) if reviewed else signed.signed_at
-    told = SessionLog.objects.filter(TELLS, patient=signed.patient_id)
-    for row in told.filter(withdrawn_at=None, entered_at__gt=since).order_by("on", "pk"):
-        what = row.red_flag or row.broke or "a fall"
-        yield f"The log of {day_text(row.on)} tells of {what}, and no review was held since."
-    broke = FractureRow.objects.filter(patient=signed.patient_id, entered_at__gt=since)
-    if broke.filter(withdrawn_at=None).exists():
+    since = max([signed.signed_at, *(row.at for row in beside["review"])])
+    for row in sorted(beside["log"], key=lambda row: (row.on, row.pk)):
+        if row.entered_at > since:
+            what = row.red_flag or row.broke or "a fall"
+            yield f"The log of {day_text(row.on)} tells of {what}, and no review was held since."
+    if any(row.entered_at > since for row in beside["fracture"]):
         yield "A fracture was entered, and no review was held since."
 
 

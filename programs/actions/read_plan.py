@@ -7,9 +7,12 @@ import json
 from collections.abc import Mapping
 from typing import Any
 
+from django.db.models import QuerySet
+
 from patients.facts.declared import Facts
 from patients.facts.document import read, write
 from patients.models.patient import Assessment, Patient
+from patients.rows_at_once import rows_at_once
 from patients.rows_to_facts import Contradiction, Entered, entered, facts_from
 from programs.actions import sessions
 from programs.actions.clinic import limits_in_force as limits_in_force
@@ -32,15 +35,24 @@ def facts_for(patient: Patient, as_of: dt.date) -> Facts:
 
     A fall or a warning sign of the log counts at once (rulebook row 26d).
     """
-    return facts_in_record(entered(patient, as_of))
+    return facts_in_record(entered(patient, as_of, also=beside_facts(patient)))
+
+
+def beside_facts(patient: Patient) -> dict[str, QuerySet[Any]]:
+    """Return what is read of a person beside what was entered: her clearances, her falls."""
+    return {
+        "clearance": facts_with_clearances.standing(patient),
+        "event": sessions.events_of(patient),
+    }
 
 
 def facts_in_record(known: Entered) -> Facts:
     """Return the same of what was read of a patient, as it is or as it would be."""
-    patient, day = known.patient, known.as_of
-    clearances = facts_with_clearances.standing(patient)
-    facts = facts_with_clearances.with_clearances(facts_from(known), clearances)
-    happened = sessions.events_of(patient)
+    day, beside = known.as_of, known.also
+    if beside is None:
+        beside = rows_at_once(beside_facts(known.patient))
+    facts = facts_with_clearances.with_clearances(facts_from(known), beside["clearance"])
+    happened = sessions.in_order(beside["event"])
     return with_events(facts, happened, asked_in(known.assessment), day) if happened else facts
 
 

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import datetime as dt
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 from typing import Any
 from uuid import UUID
@@ -20,7 +20,7 @@ from patients.staff.rights import Right, why_not
 from programs.actions.as_signed import program_of
 from programs.actions.drafting import draft_plan, drop_open_draft
 from programs.actions.program_state import end, stop_by_review
-from programs.actions.read_plan import asked_in, facts_in, limits_in_force, resume_of
+from programs.actions.read_plan import asked_in, beside_facts, facts_in, limits_in_force, resume_of
 from programs.actions.refusals import NotDone
 from programs.actions.sessions import log_as_read, whole_log
 from programs.actions.what_follows import After, check_after, left_with
@@ -110,15 +110,23 @@ class Outlook:
         return against.get(what.code, proposal.against_lifting)
 
 
-def outlook(signed: SignedPlan, day: dt.date, known: Entered | None = None) -> Outlook:
+def outlook(
+    signed: SignedPlan,
+    day: dt.date,
+    known: Entered | None = None,
+    held_on: Sequence[dt.date] | None = None,
+) -> Outlook:
     """Return what a person's log and the facts of a day lead to.
 
-    known   what is on record on that day, where it is read already
+    known     what is on record on that day, where it is read already
+    held_on   the days of her reviews, the newest first, where they are read already
     Raises patients.rows_to_facts.Contradiction where what is known cannot stand together,
     Stale where the facts that it was drafted from cannot be read any more, and NotAsSigned.
     """
-    known = known or entered(signed.patient, day)
-    cleared = facts_with_clearances.standing(signed.patient)
+    if known is None or known.also is None:
+        known = entered(signed.patient, day, also=beside_facts(signed.patient))
+    cleared = (known.also or {})["clearance"]
+    held_on = _held_on(signed.patient_id) if held_on is None else held_on
     program, limits = program_of(signed), limits_in_force()
     planned, rows, episode = Planned.of(program), whole_log(signed.patient), episode_begun(signed)
     before = _with_weeks(resume_of(signed.plan), signed.plan, episode)
@@ -134,7 +142,8 @@ def outlook(signed: SignedPlan, day: dt.date, known: Entered | None = None) -> O
         day=day,
         facts=facts_with_clearances.with_clearances(facts_from(known), cleared),
         asked=asked_in(known.assessment),
-        last_review=_last_review(signed.patient_id),
+        # What was entered on the day of a review may have come after it.
+        last_review=held_on[0] - dt.timedelta(days=1) if held_on else None,
         episode=episode,
         limits=limits,
     )
@@ -148,15 +157,14 @@ def outlook(signed: SignedPlan, day: dt.date, known: Entered | None = None) -> O
         review=review,
         proposal=review.proposal({m: program.standings[m].rank for m in Modality}),
         liftable=liftable(review.drafts.screen(), review.cap.g),
-        held=Review.objects.filter(patient=signed.patient_id).count(),
+        held=len(held_on),
     )
 
 
-def _last_review(patient: int) -> dt.date | None:
-    """Return the day before the last review: what was entered on its day may have come after it."""
-    held = Review.objects.filter(patient=patient).order_by("-held_on").values_list("held_on")
-    last = held.first()
-    return last[0] - dt.timedelta(days=1) if last else None
+def _held_on(patient: int) -> list[dt.date]:
+    """Return the days on which reviews were held, the newest first."""
+    rows = Review.objects.filter(patient=patient).order_by("-held_on")
+    return list(rows.values_list("held_on", flat=True))
 
 
 def episode_begun(signed: SignedPlan) -> dt.date:

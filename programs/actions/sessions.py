@@ -93,10 +93,14 @@ def whole_log(patient: Patient) -> QuerySet[SessionLog]:
     return SessionLog.objects.filter(patient=patient, withdrawn_at=None).order_by("on", "id")
 
 
-def events_of(patient: Patient) -> list[Session]:
-    """Return the entries of a whole log that tell of a fall, a warning sign or a broken bone."""
-    rows = SessionLog.objects.filter(TELLS, patient=patient, withdrawn_at=None)
-    return [session_of(row) for row in rows.order_by("on", "id")]
+def events_of(patient: Patient) -> QuerySet[SessionLog]:
+    """Return the rows of a whole log that tell of a fall, a warning sign or a broken bone."""
+    return SessionLog.objects.filter(TELLS, patient=patient, withdrawn_at=None)
+
+
+def in_order(rows: Iterable[SessionLog]) -> list[Session]:
+    """Return what rows say, by their days, those of one day as they were entered."""
+    return [session_of(row) for row in sorted(rows, key=lambda row: (row.on, row.pk))]
 
 
 def with_words(row: SessionLog) -> str:

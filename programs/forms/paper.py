@@ -7,7 +7,7 @@ from typing import Any
 from django import forms
 
 from patients.forms.from_questions import SheetForm
-from programs.actions.languages import languages_on
+from programs.actions.languages import Held, languages_on
 from programs.actions.papers import words_of
 from programs.actions.printing import PAPERS, TYPES_PT
 from programs.languages import ready
@@ -45,10 +45,10 @@ class LayoutForm(SheetForm):
         label="Letters", coerce=int, choices=[(pt, TYPE_NAMES[pt]) for pt in TYPES_PT]
     )
 
-    def __init__(self, *args: Any, **kwargs: Any) -> None:
-        """Ask once for the languages that papers are made in."""
+    def __init__(self, *args: Any, languages: Held | None = None, **kwargs: Any) -> None:
+        """Ask once for the languages that papers are made in, unless they were read already."""
         super().__init__(*args, **kwargs)
-        _offer(self, "language", languages_on())
+        _offer(self, "language", languages_on(languages))
 
 
 class PaperForm(LayoutForm):
@@ -113,9 +113,9 @@ def span_told(span: Span) -> str:
     return f"weeks {span.first} to {span.last}"
 
 
-def _titles() -> list[tuple[str, str]]:
+def _titles(languages: Held | None) -> list[tuple[str, str]]:
     """Return what a session is called in a calendar, by language."""
-    return [(code, words_of(code).gettext(TITLE)) for code, _ in languages_on()]
+    return [(code, words_of(code).gettext(TITLE)) for code, _ in languages_on(languages)]
 
 
 class CalendarForm(SheetForm):
@@ -130,10 +130,10 @@ class CalendarForm(SheetForm):
 
     title = forms.ChoiceField(label="Title", required=False)
 
-    def __init__(self, *args: Any, **kwargs: Any) -> None:
-        """Ask once for the languages that papers are made in."""
+    def __init__(self, *args: Any, languages: Held | None = None, **kwargs: Any) -> None:
+        """Ask once for the languages that papers are made in, unless they were read already."""
         super().__init__(*args, **kwargs)
-        _offer(self, "title", _titles())
+        _offer(self, "title", _titles(languages))
 
     @property
     def language(self) -> str:

@@ -8,11 +8,10 @@ from django import template
 from django.template import Context
 
 from patients.facts.declared import Facts
-from patients.rows_to_facts import Contradiction, facts_of
 from patients.views.common import today
 from programs.models.program import Plan
 from programs.views.open_steps import newest_plans, open_on_facts, open_on_plans
-from programs.views.program_page import Kept
+from programs.views.program_page import Kept, facts_now
 from safety.facts_with_clearances import standing, with_clearances
 
 register = template.Library()
@@ -42,9 +41,7 @@ def _facts(context: Context) -> Facts | None:
     known: Facts | None = context.get("facts_known") or context.get("facts_today")
     if known is not None:
         return known
-    patient = context["patient"]
-    try:
-        found = context.get("facts_entered") or facts_of(patient, today())
-    except Contradiction:
-        return None
-    return with_clearances(found, standing(patient))
+    patient, found = context["patient"], context.get("facts_entered")
+    if found is not None:
+        return with_clearances(found, standing(patient))
+    return facts_now(patient)

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from dataclasses import dataclass
 
 from django.contrib import messages
@@ -69,9 +70,9 @@ class Discharged:
     form: LayoutForm
 
 
-def discharge_of(patient: Patient) -> Discharged | None:
-    """Return the discharge that stands: nothing has followed it."""
-    newest = Review.objects.filter(patient=patient).select_related("by").order_by("-pk").first()
+def discharge_of(patient: Patient, held: Iterable[Review]) -> Discharged | None:
+    """Return the discharge that stands: no review that was held has followed it."""
+    newest = max(held, key=lambda review: review.pk, default=None)
     if newest is None or not ends_the_program(newest):
         return None
     form = LayoutForm(initial={"paper": details_in_force().paper}, born=patient.born, as_of=today())

@@ -11,12 +11,12 @@ from django.utils import timezone
 from django.views.decorators.http import require_GET, require_http_methods
 
 from patients.models.patient import Patient
-from patients.views.common import patient_page, signed_in, today
+from patients.views.common import signed_in, today
 from programs.actions import papers
+from programs.actions.as_set import AsSet, as_set
 from programs.actions.as_signed import program_of
-from programs.actions.clinic import Details, details_in_force
-from programs.actions.emergency_numbers import missing_numbers
-from programs.actions.languages import languages_in_force, languages_on, languages_unread
+from programs.actions.clinic import details_in_force
+from programs.actions.languages import languages_on, languages_unread
 from programs.actions.may_hand_out import Standing, standing_of
 from programs.actions.printing import PAPERS, TYPES_PT, PaperRefused, PaperUnavailable, unprintable
 from programs.actions.program_state import stops_of
@@ -26,22 +26,23 @@ from programs.models.program import Handout, Plan, SignedPlan
 from programs.papers.kinds import ENGLISH_CODE, QUESTIONNAIRE
 from programs.papers.sessions_calendar import sessions, taken_back
 from programs.papers.span import all_weeks, to_next_visit
-from programs.views.program_page import facts_now
+from programs.views.program_page import Kept, newest_signed, program_page
 from programs.views.sign import clinic_now
 
 
 @require_http_methods(["GET", "POST"])
 def handout(request: HttpRequest, patient_id: int) -> HttpResponse:
     """Show what may be printed and what was; make a paper."""
-    patient = get_object_or_404(Patient, pk=patient_id)
-    signed = _newest(patient)
+    kept, now = Kept.of(patient_id), as_set()
+    signed = newest_signed(kept)
     if signed is None:
-        return _page(request, patient, None, None)
+        return _page(request, kept, now, None, None)
     if request.method == "POST":
-        return _make(request, patient, signed)
-    details = details_in_force()
-    form = PaperForm(initial={"paper": details.paper}, **_of_program(signed))
-    return _page(request, patient, signed, form, details)
+        return _make(request, kept, now, signed)
+    form = PaperForm(
+        initial={"paper": now.details.paper}, languages=now.languages, **_of_program(signed)
+    )
+    return _page(request, kept, now, signed, form)
 
 
 def _of(patient: Patient) -> dict[str, Any]:
@@ -54,15 +55,11 @@ def _of_program(signed: SignedPlan) -> dict[str, Any]:
     return _of(signed.patient) | spans
 
 
-def _newest(patient: Patient) -> SignedPlan | None:
-    rows = SignedPlan.objects.filter(patient=patient).select_related("plan", "patient")
-    return rows.order_by("-version").first()
-
-
-def _make(request: HttpRequest, patient: Patient, signed: SignedPlan) -> HttpResponse:
-    form = PaperForm(request.POST, **_of_program(signed))
+def _make(request: HttpRequest, kept: Kept, now: AsSet, signed: SignedPlan) -> HttpResponse:
+    patient = kept.patient
+    form = PaperForm(request.POST, languages=now.languages, **_of_program(signed))
     if not form.is_valid():
-        return _page(request, patient, signed, form)
+        return _page(request, kept, now, signed, form)
     try:
         row = papers.make_paper(
             signed=signed,
@@ -78,13 +75,14 @@ def _make(request: HttpRequest, patient: Patient, signed: SignedPlan) -> HttpRes
 
 def _page(
     request: HttpRequest,
-    patient: Patient,
+    kept: Kept,
+    now: AsSet,
     signed: SignedPlan | None,
     form: PaperForm | None,
-    details: Details | None = None,
 ) -> HttpResponse:
-    languages, facts = languages_in_force(), facts_now(patient) if signed else None
-    kept = Handout.objects.filter(signed__patient=patient).defer("pdf").select_related("signed")
+    patient = kept.patient
+    facts = kept.facts_known if signed else None
+    rows = Handout.objects.filter(signed__patient=patient).defer("pdf")
     context: dict[str, Any] = {
         "step": "handout",
         "signed": signed,
@@ -93,19 +91,19 @@ def _page(
         "facts_today": facts,
         "stops": stops_of(patient),
         "form": form,
-        "calendar_form": CalendarForm(**_of(patient)),
-        "kept": kept.order_by("-signed__version", "-made_at"),
+        "calendar_form": CalendarForm(languages=now.languages, **_of(patient)),
+        "papers": rows.select_related("signed").order_by("-signed__version", "-made_at"),
         "older": SignedPlan.objects.filter(patient=patient).order_by("-version")[1:2],
-        "draft": Plan.objects.filter(patient=patient, state=Plan.DRAFT).first(),
+        "draft": kept.open,
         "unprintable": unprintable(
             patient.name + patient.goes_by + (program_of(signed).own_goal if signed else "")
         ),
-        "missing": missing_numbers(details, languages),
-        "unread": languages_unread(languages),
+        "missing": now.missing,
+        "unread": languages_unread(now.languages),
         "questionnaire": QUESTIONNAIRE,
-        "other_languages": [one for one in languages_on(languages) if one[0] != ENGLISH_CODE],
+        "other_languages": [one for one in languages_on(now.languages) if one[0] != ENGLISH_CODE],
     }
-    return patient_page(request, "programs/handout.html", patient, **context)
+    return program_page(request, "programs/handout.html", kept, **context)
 
 
 def _signed_for(signed: SignedPlan) -> str:

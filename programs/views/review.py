@@ -22,6 +22,7 @@ from patients.views.common import (
     signed_in,
     today,
 )
+from programs.actions.read_plan import beside_facts
 from programs.actions.refusals import NotDone, Stale
 from programs.actions.reviewing import Outlook, ends_the_program, hold_review, outlook
 from programs.forms.review import ReviewForm
@@ -59,6 +60,7 @@ class Shown:
     known: Entered
     seen: Outlook
     form: ReviewForm
+    held: Sequence[Review]
 
 
 @require_GET
@@ -84,15 +86,16 @@ def review_decide(request: HttpRequest, patient_id: int) -> HttpResponse:
 
 
 def _shown(request: HttpRequest, kept: Kept, signed: SignedPlan, data: Any = None) -> HttpResponse:
-    known = entered(kept.patient, today())
+    known = entered(kept.patient, today(), also=beside_facts(kept.patient))
+    held = _held(kept.patient)
     try:
-        seen = outlook(signed, known.as_of, known)
+        seen = outlook(signed, known.as_of, known, [row.held_on for row in held])
     except Contradiction as contradiction:
         return contradiction_page(request, kept.patient, contradiction, step="review")
     except Stale as stale:
         told: dict[str, Any] = {"seen": None, "stale": stale.reasons}
         return program_page(request, "programs/review.html", kept, step="review", **told)
-    page = Shown(kept=kept, known=known, seen=seen, form=_form(seen, data))
+    page = Shown(kept=kept, known=known, seen=seen, form=_form(seen, data), held=held)
     return _page(request, page) if data is None else _decide(request, page)
 
 
@@ -161,9 +164,9 @@ def _page(request: HttpRequest, page: Shown, status: int = 200) -> HttpResponse:
         unknown_pain=sum(one.trained and one.pain is None for one in in_time),
         unknown_fall=sum(one.trained and one.fell is None for one in in_time),
         logged=sum(not one.whole_day for one in in_time),
-        earlier=_earlier(page.kept.patient),
+        earlier=_earlier(page.held),
         onward=onward_of(seen),
-        discharge=discharge_of(page.kept.patient),
+        discharge=discharge_of(page.kept.patient, page.held),
         replaced=seen.before.lifted - seen.review.stays_lifted,
         **({"token": token} if token else {}),
     )
@@ -204,9 +207,14 @@ def _old_facts(known: Entered) -> list[OldFact]:
     ]
 
 
-def _earlier(patient: Patient) -> list[dict[str, Any]]:
-    """Return the reviews held before, newest first, with what was decided in words."""
-    held = Review.objects.filter(patient=patient).select_related("by", "signed", "next_plan")
+def _held(patient: Patient) -> list[Review]:
+    """Return the reviews held before, newest first."""
+    rows = Review.objects.filter(patient=patient).select_related("by", "signed", "next_plan")
+    return list(rows.order_by("-held_on", "-id"))
+
+
+def _earlier(held: Sequence[Review]) -> list[dict[str, Any]]:
+    """Return the reviews held before with what was decided in words."""
     return [
         {
             "review": row,
@@ -218,5 +226,5 @@ def _earlier(patient: Patient) -> list[dict[str, Any]]:
             "lifted": row.decision["lifted"],
             "onward": onward_words(row),
         }
-        for row in held.order_by("-held_on", "-id")
+        for row in held
     ]

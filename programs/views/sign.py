@@ -13,13 +13,13 @@ from django.utils import timezone
 from django.views.decorators.http import require_http_methods
 
 from patients.actions.guessing import Question, TooManyTries
-from patients.models.patient import Audit
 from patients.views.asked_again import knows_password, wait_words
 from patients.views.common import sent_token, signed_in, today
-from programs.actions.as_signed import SIGN_PLAN, program_of, signature_of
+from programs.actions.as_set import as_set
+from programs.actions.as_signed import program_of, signature_of, signing_line
 from programs.actions.clinic import details_in_force
 from programs.actions.emergency_numbers import emergencies_in_force, missing_numbers
-from programs.actions.languages import languages_in_force, languages_unread
+from programs.actions.languages import languages_unread
 from programs.actions.printing import unprintable
 from programs.actions.refusals import ChangedMeanwhile, NotDone, NotOpen
 from programs.actions.signing import (
@@ -126,7 +126,7 @@ def _sign_page(
     request: HttpRequest, kept: Kept, plan: Plan, form: SignForm | None = None, status: int = 200
 ) -> HttpResponse:
     told = plan_parts.findings(plan.proposed)
-    details, languages = details_in_force(), languages_in_force()
+    now = as_set()
     parts = plan_parts.parts(plan, (), plan_parts.said_beside(plan, kept.patient))
     return program_page(
         request,
@@ -143,14 +143,14 @@ def _sign_page(
         unprintable=unprintable(
             kept.patient.name + kept.patient.goes_by + (plan.facts.get("own_goal") or "")
         ),
-        unread=languages_unread(languages),
+        unread=languages_unread(now.languages),
         why_not=why_not(plan, today(), kept.changes, kept.facts_known),
         facts_known=kept.facts_known,
-        form=form or _form(request, plan, missing_numbers(details, languages)),
+        form=form or _form(request, plan, now.missing),
         meaning=MEANING,
         signer=signed_in(request).get_full_name().strip(),
         **_first_and_last(plan),
-        **overview(kept, plan, details.name),
+        **overview(kept, plan, now.details.name),
     )
 
 
@@ -165,7 +165,7 @@ def _first_and_last(plan: Plan) -> dict[str, Any]:
 def _signed_page(request: HttpRequest, kept: Kept, plan: Plan) -> HttpResponse:
     signed = signature_of(plan)
     told = program_of(signed)
-    line = Audit.objects.filter(action=SIGN_PLAN, object_id=str(signed.pk)).first()
+    line = signing_line(signed)
     return program_page(
         request,
         "programs/signed.html",

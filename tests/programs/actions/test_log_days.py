@@ -24,6 +24,7 @@ from programs.actions.log_days import (
 from programs.actions.sessions import (
     carrier_of,
     events_of,
+    in_order,
     log_as_read,
     log_session,
     session_of,
@@ -96,7 +97,7 @@ def test_what_is_told_of_a_day_counts_for_its_sessions(signed: SignedPlan, clini
 
 def test_events_of_a_day_are_found(signed: SignedPlan, clinician: User) -> None:
     save(signed, clinician, day(replace(WHOLE, broke="wrist")))
-    assert [one.broke for one in events_of(signed.patient)] == ["wrist"]
+    assert [one.broke for one in in_order(events_of(signed.patient))] == ["wrist"]
 
 
 def test_a_correction_strikes_the_old_out_and_says_why(signed: SignedPlan, clinician: User) -> None:

@@ -72,7 +72,7 @@ def test_what_she_writes_is_hers_and_nothing_reads_it(opening: PhoneOpening) -> 
     assert row.does_not_wait
     signed = opening.code.signed
     assert SessionLog.objects.count() == 0
-    assert events_of(signed.patient) == []
+    assert not events_of(signed.patient).exists()
     assert standing_of(signed, NOON).why == ()
     line = Audit.objects.latest("seq")
     assert (line.action, line.actor) == ("write day by phone", None)
