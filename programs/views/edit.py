@@ -138,6 +138,7 @@ def _edit_page(
     *,
     judged: Judged | None = None,
     tried: bool = False,
+    leaving: LeaveOutForm | None = None,
     status: int = 200,
 ) -> HttpResponse:
     plan = kept.open
@@ -152,7 +153,7 @@ def _edit_page(
         code=str(modality),
         tried=tried,
         left_out=plan.left_out_by_clinician.get(str(modality), ""),
-        leave_out=LeaveOutForm(),
+        leave_out=leaving or LeaveOutForm(),
         readings=_readings() if modality is Modality.RESISTANCE else (),
         **preview(plan, modality, form, judged),
     )
@@ -192,8 +193,7 @@ def leave_out(request: HttpRequest, patient_id: int, code: str) -> HttpResponse:
     back = "back" in request.POST
     form = LeaveOutForm(request.POST)
     if not back and not form.is_valid():
-        messages.error(request, "Write down why it is left out.")
-        return redirect("programs:plan_edit", patient_id, code)
+        return _not_left_out(request, kept, plan, modality, form)
     change = Edit(path=str(modality), new=back, week_from=1, week_to=len(plan.weeks) or 1)
     reason = "" if back else form.cleaned_data["reason"]
     try:
@@ -201,8 +201,21 @@ def leave_out(request: HttpRequest, patient_id: int, code: str) -> HttpResponse:
     except NotOpen as refused:
         return not_open(request, kept, refused)
     except NotDone as refused:
-        messages.error(request, str(refused))
-        return redirect("programs:plan_edit", patient_id, code)
+        form.add_error(None if back else "reason", str(refused))
+        return _not_left_out(request, kept, plan, modality, form)
     words = "taken back in" if back else "left out"
     messages.success(request, f"{MODALITIES[modality].name}: {words}.")
     return redirect("programs:plan", patient_id)
+
+
+def _not_left_out(
+    request: HttpRequest, kept: Kept, plan: Plan, modality: Modality, form: LeaveOutForm
+) -> HttpResponse:
+    """Show the page again with what is wrong beside the reason, which stays as it was typed."""
+    if plan.state != Plan.DRAFT:
+        return not_open(request, kept, NotOpen(plan))
+    try:
+        typed = edit_form(request, plan, modality, sent=False)
+    except Stale as stale:
+        return _stale(request, kept, stale)
+    return _edit_page(request, kept, modality, typed, leaving=form, status=422)

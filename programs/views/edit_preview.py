@@ -30,14 +30,20 @@ LAST_WEEK = DRAFT_WEEKS
 
 
 def edit_form(
-    request: HttpRequest, plan: Plan, modality: Modality, basis: Basis | None = None
+    request: HttpRequest,
+    plan: Plan,
+    modality: Modality,
+    basis: Basis | None = None,
+    *,
+    sent: bool = True,
 ) -> EditForm:
     """Return the form, as sent or for the weeks that the address names. Raises Stale.
 
     basis   the plan's, where the request has made it already
+    sent    what was posted is this form's
     """
     return EditForm(
-        request.POST or None,
+        (request.POST or None) if sent else None,
         modality=modality,
         weeks=read_weeks(plan.weeks),
         basis=basis or basis_of(plan),

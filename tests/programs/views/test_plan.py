@@ -19,6 +19,7 @@ from tests.patients.pages import Inputs
 from tests.people import laid_over, steady_document
 from tests.programs import rows
 from tests.programs.actions.test_signing import CLINIC
+from tests.test_error_pages import faults
 
 pytestmark = pytest.mark.long
 
@@ -276,7 +277,10 @@ def test_an_exercise_is_swapped_and_both_halves_are_asked_for(
 
 def test_left_out_with_a_reason_and_taken_back(signed_in: Client, plan: Plan) -> None:
     out = url("plan_leave_out", plan.patient, "plate")
-    asked = signed_in.post(out, marks(plan), follow=True)
+    asked = signed_in.post(out, marks(plan, reason="  "))
+    assert asked.status_code == 422
+    assert faults(text(asked)) == []
+    assert 'href="#id_leave_out_reason"' in text(asked)
     assert "Write down why" in text(asked)
     signed_in.post(out, marks(plan, reason="She has sold it."))
     page = text(signed_in.get(url("plan", plan.patient)))
@@ -289,9 +293,11 @@ def test_left_out_with_a_reason_and_taken_back(signed_in: Client, plan: Plan) ->
     plan.refresh_from_db()
     assert plan.weeks == plan.proposed["weeks"]
     refused = signed_in.post(
-        url("plan_leave_out", plan.patient, "resistance"), marks(plan, reason="No."), follow=True
+        url("plan_leave_out", plan.patient, "resistance"), marks(plan, reason="She'd rather not.")
     )
+    assert refused.status_code == 422
     assert "beside resistance" in text(refused)
+    assert "She&#x27;d rather not." in text(refused), "what was typed stays"
     assert signed_in.post(out, marks(plan, patient=0)).status_code == 409
 
 
