@@ -102,7 +102,7 @@ def let_in(request: HttpRequest, user: User, then: str, *, beside: str = "") -> 
         messages.warning(
             request,
             f"{line.actor_name} took your one-time codes away on {told}: {line.reason}. If you "
-            "did not ask for this, tell whoever looks after the accounts. You can turn them on "
+            "did not ask for this, tell the person who manages the accounts. You can turn them on "
             "again on the page of your account.",
         )
     _say_of_codes(request, user)

@@ -70,7 +70,7 @@ class CodeForm(SetPasswordMixin, AccountForm):  # type: ignore[type-arg]  # take
     code = forms.CharField(
         label="Code",
         max_length=60,
-        help_text="From whoever looks after the accounts; it works once, within 24 hours",
+        help_text="From the person who manages the accounts; it works once, within 24 hours",
         error_messages={"required": "Write the code."},
         widget=forms.TextInput(_QUIET),
     )

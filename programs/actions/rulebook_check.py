@@ -39,7 +39,7 @@ from safety.rules.all_rules import RULEBOOK
 HOLD = "hold against rulebook"
 #: Why no paper is made of a program that tells more than today's rulebook allows.
 NOT_PRINTED = (
-    "This program was signed under rulebook {older} and tells more than rulebook {newer} allows "
+    "This program was signed under rulebook {older} and asks more than rulebook {newer} allows "
     "today. Nothing of it is printed again until a review: {first}"
 )
 

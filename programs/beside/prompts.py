@@ -45,7 +45,7 @@ _ALL = (
         code="medicine_review",
         title="Medicine review",
         ask="Those that make drowsy, lower the pressure on standing, or weaken bone; anything "
-        "that may be stopped or lowered. By whoever prescribes.",
+        "that may be stopped or lowered. By the prescriber.",
         figures=(),
         keys=_FALLS,
     ),

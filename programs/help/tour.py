@@ -60,9 +60,9 @@ TOUR: Mapping[str, tuple[str, str, str]] = MappingProxyType(
             "Keeping the review makes the next draft, which is signed like the first.",
         ),
         "programs:beside": (
-            "Here stands what belongs beside the exercise: consent or refusal, the goal, prompts.",
+            "This page holds what goes with the exercise: consent or refusal, the goal, prompts.",
             "Write a refusal down in the person’s own words, with who asked and when.",
-            "It is told on Plan and Sign, and it never changes a dose.",
+            "It is shown on Plan and Sign, and it never changes a dose.",
         ),
         "patients:measures": (
             "Measures shows density, bone markers and function tests over time.",

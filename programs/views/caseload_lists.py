@@ -251,7 +251,7 @@ def _clearance_lines(rows: Sequence[Clearance], day: dt.date) -> list[Line]:
 def _ends(row: Clearance, day: dt.date) -> str:
     ends = "ended" if row.until < day else "ends"
     subject = row.get_subject_display()
-    return f"{subject}: leave for {row.modality_names} {ends} on {day_text(row.until)}"
+    return f"{subject}: clearance for {row.modality_names} {ends} on {day_text(row.until)}"
 
 
 def silent(day: dt.date) -> QuerySet[SignedPlan]:
@@ -317,37 +317,37 @@ _ROWS = (
     ),
     CaseList(
         code="phone",
-        title="Written by phone, not yet taken",
-        nobody="Nobody wrote anything by phone that waits.",
+        title="Sent by phone, not yet accepted",
+        nobody="Nothing sent by phone is waiting.",
         rows=by_herself,
         lines=lines_of,
     ),
     CaseList(
         code="tell",
-        title="Stopped, and to be told",
-        nobody="Everybody whose program was stopped knows it.",
+        title="Stopped, patient not yet told",
+        nobody="Every patient whose program was stopped has been told.",
         rows=not_told,
         lines=_not_told_lines,
         level="contraindicated",
     ),
     CaseList(
         code="stopped",
-        title="Stopped and not started again",
+        title="Stopped and not restarted",
         nobody="Nothing is stopped.",
         rows=not_restarted,
         lines=_not_restarted_lines,
     ),
     CaseList(
         code="changed",
-        title="Changed when everybody was rescreened",
-        nobody="Nobody’s screen changed that nobody has looked at since.",
+        title="Changed at the last rescreen",
+        nobody="No changed screen is waiting to be looked at.",
         rows=lambda day: not_looked_at(),
         lines=_changed_lines,
     ),
     CaseList(
         code="older",
         title="Signed under an older rulebook, look again",
-        nobody="No program in force tells more than today’s rulebook allows.",
+        nobody="No program in force asks more than today’s rulebook allows.",
         rows=that_differ,
         lines=_older_lines,
         level="contraindicated",
@@ -375,15 +375,15 @@ _ROWS = (
     ),
     CaseList(
         code="asked",
-        title="Asked of a doctor, not yet answered",
-        nobody="No answer of a doctor is waited for.",
+        title="Awaiting a doctor’s answer",
+        nobody="No doctor’s answer is awaited.",
         rows=asked_doctors,
         lines=asked_lines,
     ),
     CaseList(
         code="silent",
-        title="Silent for two weeks",
-        nobody="Everybody with a program has written something down.",
+        title="Nothing logged for two weeks",
+        nobody="Everyone with a program has logged something.",
         rows=silent,
         lines=_silent_lines,
     ),

@@ -30,7 +30,7 @@ def look_again_notes(patient: Patient, signed: Plan) -> list[BannerNote]:
         return []
     text = (
         f"Program {found.signed.version} was signed under rulebook {found.signed.rulebook} and "
-        f"tells more than {RULEBOOK} allows. Look again; nothing of it is printed until a review."
+        f"asks more than {RULEBOOK} allows. Look again; nothing of it is printed until a review."
     )
     review, asked = (
         reverse(name, args=[patient.pk]) for name in ("programs:review", "patients:newly_asked")

@@ -28,7 +28,7 @@ from safety.findings import Level, Modality
 from safety.rules.all_rules import RULES
 from safety.screen import Screen
 
-_BY = "whoever treats it"
+_BY = "the doctor who treats it"
 _EYE_DOCTOR = "eye doctor"
 
 
@@ -101,7 +101,7 @@ def _leaves(screen: Screen, facts: Facts) -> Changed:
         label = codes.in_a_line({**codes.CONDITIONS, **codes.CLEARANCE_SUBJECTS}[subject])
         by = _EYE_DOCTOR if eye else _BY
         yield (
-            f"leave for all of it, given for {label} by {by}",
+            f"clearance for all of it, given for {label} by {by}",
             with_clearance(facts, subject, by, eye),
         )
     unlimited = with_clearances_unlimited(facts)

@@ -133,7 +133,7 @@ ALTERNATIVES_OF_LEVEL: Mapping[Level, tuple[str, ...]] = {
     ),
     Level.NEEDS_CLEARANCE: (
         "Less: leave it out, and ask nobody.",
-        "Ask whoever treats it, and record the answer with name and last day.",
+        "Ask the doctor who treats it, and record the answer with name and last day.",
     ),
     Level.MISSING: ("Less: go on without what waits for it.", "Ask or measure it now."),
     Level.PRECAUTION: (

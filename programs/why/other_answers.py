@@ -194,12 +194,12 @@ def _clearances(facts: Facts, tail: str) -> Iterator[Turned]:
         leave = OtherClearance(
             subject="blackout",
             modalities=(modality,),
-            by="whoever treats it",
+            by="the doctor who treats it",
             on=facts.as_of,
             until=facts.as_of,
         )
         after = replace(known, clearances=(*(facts.clearances or ()), leave))
-        yield Turned(words=f"a blackout, with leave for {label} alone,", facts=after)
+        yield Turned(words=f"a blackout, with clearance for {label} alone,", facts=after)
 
 
 def _pregnant(facts: Facts, tail: str) -> Iterator[Turned]:

@@ -198,7 +198,9 @@ def test_a_clearance_that_ends(clinician: User, days: int, listed: bool) -> None
 def test_a_clearance_that_was_renewed_or_carries_nothing(clinician: User) -> None:
     signed = signed_since(clinician, 5)
     clearance(signed, clinician, 3)
-    assert why("leave") == ["Epilepsy or seizures: leave for vibration plate ends on 4 Jun 2026"]
+    assert why("leave") == [
+        "Epilepsy or seizures: clearance for vibration plate ends on 4 Jun 2026"
+    ]
     clearance(signed, clinician, 90)
     assert people("leave") == []
     clearance(signed_since(clinician, 40), clinician, 3)

@@ -41,7 +41,7 @@ def names(number: int = 1) -> list[Patient]:
 def test_it_says_what_changed_and_leads_to_the_review(signed_in: Client, clinician: User) -> None:
     of = told(clinician).patient
     html = text_of(signed_in.get("/"))
-    assert "Changed when everybody was rescreened" in html
+    assert "Changed at the last rescreen" in html
     assert "Now left out, vibration plate: " in html
     assert f'/patients/{of.pk}/review/"' in html
 

@@ -62,7 +62,7 @@ def test_the_table_goes_out_and_comes_in_again(
     page = text_of(signed_in.get(response.url))
     assert "Take 1 entry" in page
     assert "Plate on 9 Mar 2026" in page
-    assert "Nothing is told of falls in week 2" in page
+    assert "Falls were not recorded for week 2" in page
     before = SessionLog.objects.count()
     taken = signed_in.post(response.url, filled(signed_in, response.url, take="yes"), follow=True)
     assert "Taken: 1 entry." in text_of(taken)

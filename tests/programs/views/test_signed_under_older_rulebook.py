@@ -19,7 +19,7 @@ from tests.programs import older, rows
 from tests.programs.views.test_plan import text
 
 pytestmark = [pytest.mark.long, pytest.mark.django_db, pytest.mark.database]
-BANNER = f"was signed under rulebook {older.RULEBOOK} and tells more than {RULEBOOK} allows"
+BANNER = f"was signed under rulebook {older.RULEBOOK} and asks more than {RULEBOOK} allows"
 
 
 @pytest.fixture

@@ -135,7 +135,7 @@ def test_a_condition_answered_no_would_bring_the_plate_back() -> None:
 
 def test_leave_would_bring_the_plate_back() -> None:
     facts = steady(conditions={"stones": "yes"})
-    assert "leave for all of it, given for gall" in said_of(Modality.PLATE, facts)
+    assert "clearance for all of it, given for gall" in said_of(Modality.PLATE, facts)
 
 
 def test_leave_of_an_eye_doctor_is_asked_where_only_that_lifts() -> None:
