@@ -40,6 +40,7 @@ OF_THE_APP: Mapping[str, str] = MappingProxyType(
         "fontpkg": "MIT",
         "fontpkg-atkinson-hyperlegible": "OFL-1.1",
         "fonttools": "MIT",
+        "gunicorn": "MIT",
         "icalendar": "BSD-2-Clause",
         "lxml": "BSD-3-Clause",
         "numpy": "BSD-3-Clause AND 0BSD AND MIT AND Zlib AND CC0-1.0",

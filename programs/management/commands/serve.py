@@ -15,6 +15,7 @@ from programs.actions.older_seals import SEAL_THEM, unsealed
 from programs.actions.record_check import look_at_the_end
 from programs.machine.at_start import look
 from programs.machine.folder import in_use
+from programs.machine.many import most, serve_in
 from programs.machine.refusals import NotPossible
 
 
@@ -23,32 +24,46 @@ class Command(BaseCommand):
 
     def add_arguments(self, parser: CommandParser) -> None:
         parser.add_argument("--port", type=int, default=8765)
+        told = f"several of the same, to use all cores: 1 to {most()}"
+        parser.add_argument("--processes", type=int, default=1, metavar="N", help=told)
         told = "open the page in a browser of this machine"
         parser.add_argument("--open", action="store_true", help=told)
 
-    def handle(self, *args: Any, port: int, open: bool = False, **options: Any) -> None:
+    def handle(
+        self, *args: Any, port: int, open: bool = False, processes: int = 1, **options: Any
+    ) -> None:
+        if not 1 <= processes <= most():
+            raise CommandError(f"--processes takes 1 to {most()} on this machine.")
         try:
             # Held for as long as it serves, so that no restore takes place meanwhile.
             with in_use():
                 for words in look(now=timezone.now()):
                     self.stdout.write(words)
-                self._serve(port, opens=open)
+                self._serve(port, opens=open, processes=processes)
         except NotPossible as refusal:
             raise CommandError(f"Calcar did not start. {refusal}") from refusal
 
-    def _serve(self, port: int, *, opens: bool) -> None:
+    def _serve(self, port: int, *, opens: bool, processes: int) -> None:
+        app = get_internal_wsgi_application()
         try:
-            server = waitress.create_server(get_internal_wsgi_application(), **listen_on(port))
+            listen = listen_on(port)
+            server = waitress.create_server(app, **listen) if processes == 1 else None
         except OSError as error:
             raise CommandError(f"Port {port} cannot be used: {error.strerror}.") from error
         self._look_at_the_record()
+        self._tell(port, opens=opens)
+        if server is None:
+            serve_in(processes, app, listen)
+        else:
+            server.run()
+
+    def _tell(self, port: int, *, opens: bool) -> None:
         self.stdout.write(f"Calcar: http://127.0.0.1:{port}/   (Ctrl-C to stop)")
         self.stdout.flush()
         if opens:
             # Beside: some browsers keep whoever opens them waiting.
             page = f"http://127.0.0.1:{port}/"
             threading.Thread(target=open_page, args=(page,), daemon=True).start()
-        server.run()
 
     def _look_at_the_record(self) -> None:
         """Say what does not hold of the end of the record; what is right is anchored.
