@@ -96,6 +96,7 @@ class Clearance(Withdrawable):
 
     class Meta:
         ordering = ["id"]
+        indexes = [models.Index(fields=["until"], name="clearance_until")]
 
     @property
     def modality_names(self) -> str:

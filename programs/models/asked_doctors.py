@@ -29,7 +29,10 @@ class DoctorAsked(Kept):
         constraints = [
             models.CheckConstraint(condition=~Q(doctor="") & ~Q(what=""), name="asked_of_somebody")
         ]
-        indexes = [models.Index(fields=["patient", "on"], name="doctor_asked")]
+        indexes = [
+            models.Index(fields=["patient", "on"], name="doctor_asked"),
+            models.Index(fields=["on", "id"], name="doctor_asked_on"),
+        ]
 
 
 class DoctorAnswered(Kept):

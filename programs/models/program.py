@@ -65,7 +65,11 @@ class Plan(models.Model):
                 fields=["patient"], condition=Q(state="draft"), name="one_open_draft"
             ),
         ]
-        indexes = [models.Index(fields=["state", "patient"], name="plan_by_state")]
+        indexes = [
+            models.Index(fields=["state", "patient"], name="plan_by_state"),
+            models.Index(fields=["state", "made_at", "id"], name="plan_to_sign"),
+            models.Index(fields=["state", "starts_on"], name="plan_by_start"),
+        ]
 
 
 class PlanEdit(Kept):

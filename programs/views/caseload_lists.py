@@ -136,11 +136,8 @@ def _changed_lines(rows: Sequence[RescreenToLookAt], day: dt.date) -> list[Line]
 def _where(result: Rescreen) -> tuple[str, ...]:
     """Return the page where a result is looked at, what is done there, and what it says."""
     told = (sentence_of(result), *(f"Decided before: {one}" for one in result.decided))
-    return (
-        ("programs:review", "Review", *told)
-        if result.signed_id
-        else ("safety:screen", "Screen", *told)
-    )
+    page = ("programs:review", "Review") if result.signed_id else ("safety:screen", "Screen")
+    return (*page, *told)
 
 
 def _level(row: RescreenToLookAt) -> str:
@@ -259,8 +256,9 @@ def silent(day: dt.date) -> QuerySet[SignedPlan]:
     since = day - dt.timedelta(days=SILENT_DAYS)
     log = SessionLog.objects.filter(patient=OuterRef("patient"), withdrawn_at=None)
     last = Subquery(log.order_by("-on").values("on")[:1])
-    rows = SignedPlan.objects.filter(in_lists(), in_force(day), plan__starts_on__lte=since)
-    quiet = Q(last=None) | Q(last__lte=since)
+    # That its plan is signed is said for the index alone.
+    rows = SignedPlan.objects.filter(in_lists(), in_force(day), plan__state=Plan.SIGNED)
+    quiet = Q(plan__starts_on__lte=since) & (Q(last=None) | Q(last__lte=since))
     found = rows.annotate(last=last).filter(quiet).select_related("patient", "plan")
     return found.defer(*_LONG).order_by("plan__starts_on", "pk")
 
