@@ -11,10 +11,15 @@ from django.db.models import F, Q
 from patients.kept_rows import Kept, person
 from patients.models.patient import Patient
 
-DIED, OPENED = "died", "opened"
+DIED, MISTAKE, OPENED = "died", "mistake", "opened"
 #: Why a record is closed.
 WHY_CLOSED: Mapping[str, str] = MappingProxyType(
-    {"moved": "moved away", DIED: "died", "discharged": "discharged"}
+    {
+        "moved": "moved away",
+        DIED: "died",
+        "discharged": "discharged",
+        MISTAKE: "entered in error",
+    }
 )
 
 
