@@ -147,6 +147,7 @@ def _look(patient: Patient, codes: Sequence[str]) -> Looked:
     wanted = [row for row in rows if _code(row) in codes or not (own or codes)]
     prefetch_related_objects(wanted, "measurements")
     plans = list(newest_plans(patient))
+    weight = facts.person.weight_kg
     return Looked(
         patient=patient,
         plans=plans,
@@ -160,7 +161,9 @@ def _look(patient: Patient, codes: Sequence[str]) -> Looked:
         others=[
             Offered(
                 code=_code(row),
-                known=actions.known(row) if row in wanted else known_plate(actions.plate_of(row)),
+                known=actions.known(row, weight)
+                if row in wanted
+                else known_plate(actions.plate_of(row)),
                 row=row,
             )
             for row in rows

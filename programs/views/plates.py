@@ -41,6 +41,7 @@ from programs.plates.measured_motion import (
     strength,
 )
 from programs.plates.typed_lines import COLUMNS, MOST_LINES, Typed, typed_plates
+from programs.views.plate_recordings import panel_errors
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -169,6 +170,7 @@ def plate_change(request: HttpRequest, plate_id: int) -> HttpResponse:
         return f"Saved: {form.fact.name}."
 
     shown: dict[str, Any] = {"form": form, "one": one, "row": row}
+    shown["panel_errors"] = panel_errors(row, one.standing)
     try:
         saved = None if row.retired_at else _saved(request, form, save)
     except Conflict as conflict:
