@@ -9,9 +9,10 @@ motion and peak changed with the load (Alizadeh-Meghrazi 2014, J Rehabil Med 46(
 from __future__ import annotations
 
 import datetime as dt
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass, replace
 
+from patients.facts.ages import add_months
 from patients.facts.declared import Displacement, FrequencyRange, Plate
 from patients.facts.question import Kind, ask, number
 from programs.dose.plate_settings import (
@@ -238,6 +239,16 @@ def _readings(known: KnownPlate) -> Iterator[Plate]:
 
 def _understates(plate: Plate, measured: tuple[Measurement, ...]) -> bool:
     return any((upper_strength(plate, m) or 0) > NOMINAL_SPREAD for m in measured)
+
+
+#: What was measured is measured again after so many months (project choice).
+RECHECK_MONTHS = 12
+
+
+def recheck_on(measured: Iterable[Measurement]) -> dt.date | None:
+    """Return the day from which a plate is to be measured again; None where it never was."""
+    newest = max((m.on for m in measured), default=None)
+    return None if newest is None else add_months(newest, RECHECK_MONTHS)
 
 
 # --- Per load ------------------------------------------------------------------------------

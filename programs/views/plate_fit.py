@@ -16,7 +16,7 @@ from django.utils.safestring import SafeString, mark_safe
 from django.views.decorators.http import require_GET, require_POST
 
 from patients.actions.refusals import Conflict, Refused
-from patients.facts.declared import Facts
+from patients.facts.declared import Facts, Plate
 from patients.models.patient import Patient
 from patients.rows_to_facts import Contradiction
 from patients.views.common import (
@@ -220,9 +220,16 @@ def judged(offered: Offered, who: Person) -> Judged:
         offered=offered,
         sheet=sheet,
         # Every text in it was escaped where it was written (dose_map.frame.element).
-        drawn=mark_safe(dose_map_svg(sheet.fit, sheet.steps, title=title, **held)),
+        drawn=mark_safe(
+            dose_map_svg(sheet.fit, sheet.steps, title=title, **held, nominal=_panel(offered))
+        ),
         rows=dose_map_rows(sheet.fit, sheet.steps, **held),
     )
+
+
+def _panel(offered: Offered) -> Plate | None:
+    """Return the plate as its panel says, where something else was measured."""
+    return offered.known.nominal if offered.known.measured else None
 
 
 @require_GET

@@ -13,6 +13,7 @@ from programs.plates.measured_motion import (
     Measurement,
     for_a_list,
     known_plate,
+    recheck_on,
     strength,
     under_load,
     upper_strength,
@@ -127,3 +128,10 @@ def test_the_pictures() -> None:
         assert root[0].tag.endswith("title")
     assert "Used: " in whole(FOUND, window)
     assert "No part of it could be used." in whole(FOUND, None)
+
+
+def test_measured_again_after_a_year() -> None:
+    old = Measurement(on=dt.date(2024, 2, 29), load_kg=0, set_hz=30, set_mm=1.0, mm=1.0)
+    assert recheck_on(()) is None
+    assert recheck_on((old,)) == dt.date(2025, 2, 28)
+    assert recheck_on((old, replace(old, on=ON))) == dt.date(2027, 3, 2)
