@@ -23,6 +23,7 @@ from programs.views import (
     phone,
     plan,
     plate_fit,
+    plate_recordings,
     plates,
     record,
     retention,
@@ -133,6 +134,12 @@ urlpatterns: list[URLPattern] = [
     path("plates/import/", plates.plates_import, name="plates_import"),
     path("plates/<int:plate_id>/", plates.plate_change, name="plate_change"),
     path("plates/<int:plate_id>/measured/", plates.plate_measure, name="plate_measure"),
+    path("plates/<int:plate_id>/recording/", plate_recordings.ask, name="plate_recording"),
+    path(
+        "plates/<int:plate_id>/recording/<int:file_id>/",
+        plate_recordings.show,
+        name="plate_recorded",
+    ),
     path("plates/<int:plate_id>/retire/", plates.plate_retire, name="plate_retire"),
     path(
         "plates/measured/<int:measurement_id>/withdraw/",

@@ -8,9 +8,10 @@ from collections.abc import Callable, Iterable
 from tests.campaign import Campaign, run
 from tests.programs.draft.campaigns import CAMPAIGNS as OF_DRAFTS
 from tests.programs.papers.campaigns import CAMPAIGNS as OF_PAPERS
+from tests.programs.plates.campaigns import CAMPAIGNS as OF_PLATES
 from tests.safety.campaigns import CAMPAIGNS as OF_SCREENS
 
-CAMPAIGNS = (*OF_SCREENS, *OF_DRAFTS, *OF_PAPERS)
+CAMPAIGNS = (*OF_SCREENS, *OF_DRAFTS, *OF_PAPERS, *OF_PLATES)
 
 
 def main(chosen: Iterable[Campaign], write: Callable[[str], object] = print) -> int:

@@ -7,11 +7,10 @@ A gain whose span was not read is taken as that of one year; the trials ran from
 
 from __future__ import annotations
 
-from collections.abc import Iterable
 from dataclasses import dataclass
 from types import MappingProxyType
 
-from patients.scanners.precision import FirstLook, Gain, Lsc, first_look, percent_change
+from patients.scanners.precision import percent_change
 
 _HOWE = "Howe 2011, Cochrane review, abstract only read"
 _INTENSITY = (
@@ -28,6 +27,7 @@ class TrialGain:
     low and high equal amount where no interval is known.
     months         None where the span was not read: taken as a year
     is_own_change  of the trained people themselves; else more than people who did not train
+    control        of those who did not train, beside an own change, in percent; None: not known
     """
 
     label: str
@@ -38,6 +38,7 @@ class TrialGain:
     source: str
     months: int | None = None
     is_own_change: bool = False
+    control: float | None = None
 
     @property
     def words(self) -> str:
@@ -48,6 +49,8 @@ class TrialGain:
         if self.months is not None:
             span = f"in {self.months} months"
         against = "own change" if self.is_own_change else "more than without training"
+        if self.control is not None:
+            against = f"own change, {self.control:g} % in those who did not train"
         return f"{self.amount:g} {unit}{between}, {span}; {against}"
 
     @property
@@ -55,29 +58,31 @@ class TrialGain:
         """Tell whether an interval is known."""
         return self.low != self.high
 
-    def gain(self, baseline_g_cm2: float) -> Gain:
-        """Return it in percent of a baseline a year."""
-        low, amount, high = (
-            self._percent(size, baseline_g_cm2) * 12 / (self.months or 12)
-            for size in (self.low, self.amount, self.high)
-        )
-        return Gain(amount, low, high, self.source)
-
-    def _percent(self, size: float, baseline_g_cm2: float) -> float:
+    def percent(self, baseline_g_cm2: float) -> float:
+        """Return it in percent of a baseline, over its span."""
         if self.in_percent:
-            return size
-        return percent_change(baseline_g_cm2, baseline_g_cm2 + size)
+            return self.amount
+        return percent_change(baseline_g_cm2, baseline_g_cm2 + self.amount)
+
+    @property
+    def span_months(self) -> int:
+        """Return its span; a year where that was not read."""
+        return self.months or 12
 
 
-def _own_change(label: str, percent: float, source: str, months: int) -> TrialGain:
-    return TrialGain(label, percent, percent, percent, True, source, months, is_own_change=True)
+def _own_change(
+    label: str, percent: float, source: str, months: int, control: float | None = None
+) -> TrialGain:
+    return TrialGain(
+        label, percent, percent, percent, True, source, months, is_own_change=True, control=control
+    )
 
 
 #: By site, what the trained people gained themselves first, then more than without training.
 TRIAL_GAINS = MappingProxyType(
     {
         "lumbar_spine": (
-            _own_change("Heavy lifting, impact", 2.9, _HEAVY, 8),
+            _own_change("Heavy lifting, impact", 2.9, _HEAVY, 8, -1.2),
             _own_change("The same, medicine", 1.9, _MEDICINE, 8),
             TrialGain("High intensity", 0.031, 0.012, 0.049, False, _INTENSITY.format("4 high")),
             TrialGain("Combined exercise", 3.22, 1.80, 4.64, True, _HOWE),
@@ -90,13 +95,13 @@ TRIAL_GAINS = MappingProxyType(
             _own_change(
                 "Vertical plate, 35 to 40 Hz",
                 0.93,
-                "Verschueren 2004, JBMR 19:352; from memory, to be confirmed. Its second "
-                "half-year is taken to bring as much as the first",
+                "Verschueren 2004, JBMR 19:352; from memory, to be confirmed",
                 6,
+                -0.62,
             ),
         ),
         "femoral_neck": (
-            _own_change("Heavy lifting, impact", 0.3, _HEAVY, 8),
+            _own_change("Heavy lifting, impact", 0.3, _HEAVY, 8, -1.9),
             TrialGain(
                 "Moderate intensity",
                 0.011,
@@ -117,25 +122,3 @@ TRIAL_GAINS = MappingProxyType(
         ),
     }
 )
-
-
-@dataclass(frozen=True)
-class Look:
-    """A trial's gain, and when one as large would pass the LSC."""
-
-    trial: TrialGain
-    at: FirstLook
-
-
-def looks(
-    site: str,
-    least: Lsc,
-    baseline_g_cm2: float,
-    trials: Iterable[TrialGain] | None = None,
-) -> tuple[Look, ...]:
-    """Return when each trial's gain would show at a site; () where no trial is known."""
-    wanted = TRIAL_GAINS.get(site, ()) if trials is None else trials
-    return tuple(
-        Look(trial, first_look(least, baseline_g_cm2, trial.gain(baseline_g_cm2)))
-        for trial in wanted
-    )

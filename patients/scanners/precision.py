@@ -109,28 +109,6 @@ class Change:
     lsc_g_cm2: float | None = None
 
 
-@dataclass(frozen=True)
-class Gain:
-    """An average gain of density in trials, percent a year, with its interval and source."""
-
-    percent_per_year: float
-    low_percent_per_year: float
-    high_percent_per_year: float
-    source: str
-
-
-@dataclass(frozen=True)
-class FirstLook:
-    """When a gain would pass the LSC, in whole months from the start; None is never.
-
-    Early goes with the high end of the gain's interval, late with the low end.
-    """
-
-    months: int | None
-    early_months: int | None
-    late_months: int | None
-
-
 def precision(people: Sequence[Sequence[float]]) -> Precision:
     """Return the precision of a study: for each person her repeated densities in g/cm2.
 
@@ -206,16 +184,6 @@ def verdict(change: float, least: float) -> str:
     return "gain" if change > 0 else "loss"
 
 
-def first_look(least: Lsc, baseline_g_cm2: float, gain: Gain) -> FirstLook:
-    """Return when an average gain would first pass the LSC; never before 12 months."""
-    percent = 100 * least.at(baseline_g_cm2) / baseline_g_cm2
-    return FirstLook(
-        _months_to(percent, gain.percent_per_year),
-        _months_to(percent, gain.high_percent_per_year),
-        _months_to(percent, gain.low_percent_per_year),
-    )
-
-
 def chi_square_quantile(probability: float, freedom: int) -> float:
     """Return the value that a chi-square of that freedom stays below, by bisection."""
     low, high = 0.0, freedom + 20 * math.sqrt(2 * freedom) + 40
@@ -238,13 +206,6 @@ def _chi_square_below(value: float, freedom: int) -> float:
         term *= half / step
         total += term
     return total
-
-
-def _months_to(percent: float, percent_per_year: float) -> int | None:
-    if percent_per_year <= 0:
-        return None
-    months = math.ceil(12 * percent / percent_per_year - _TINY)
-    return max(FIRST_LOOK_MONTHS, months)
 
 
 def _bars(

@@ -17,6 +17,7 @@ from patients.facts.declared import Facts
 from patients.files.columns import LAYOUTS
 from patients.files.what_can_be_taken import Person
 from patients.files.writing import written
+from patients.measured.chance_of_seeing import LOSSES, USUAL_LOSS
 from patients.measured.chart import Mark
 from patients.measured.page.whole import Beside, bone_medicine_mark, measures_page
 from patients.measured.worry import Answered
@@ -35,7 +36,8 @@ def measures(request: HttpRequest, patient_id: int) -> HttpResponse:
         facts = facts_from(known)
     except Contradiction as contradiction:
         return contradiction_page(request, patient, contradiction)
-    page = measures_page(facts, _beside(known, _marks(known, facts)))
+    loss = _loss(request.GET.get("loss", ""))
+    page = measures_page(facts, _beside(known, _marks(known, facts), loss))
     return patient_page(
         request,
         "patients/measures.html",
@@ -43,11 +45,18 @@ def measures(request: HttpRequest, patient_id: int) -> HttpResponse:
         step="measures",
         facts_entered=facts,
         page=page,
+        loss=loss,
+        losses=LOSSES,
         layouts=LAYOUTS.values(),
     )
 
 
-def _beside(known: Entered, marks: Sequence[Mark]) -> Beside:
+def _loss(said: str) -> float:
+    """Return the loss that was chosen on the page, or the usual one."""
+    return next((loss for loss in LOSSES if f"{loss:g}" == said), USUAL_LOSS)
+
+
+def _beside(known: Entered, marks: Sequence[Mark], loss: float) -> Beside:
     days: tuple[FunctionTestDay, ...] = known.rows["tests"]
     return Beside(
         parts=[_part(row) for row in known.rows["scan"]],
@@ -56,6 +65,7 @@ def _beside(known: Entered, marks: Sequence[Mark]) -> Beside:
         errors=errors_in_use(),
         lscs=marker_lscs(),
         marks=marks,
+        loss_percent_a_year=loss,
     )
 
 

@@ -25,6 +25,7 @@ from programs.plates.measured_motion import (
     for_a_list,
     known_plate,
     problem,
+    under_load,
 )
 
 # A plate and a measurement hold no date of a patient: any day is within these.
@@ -49,10 +50,11 @@ def measurement_of(row: PlateMeasurement) -> Measurement:
     return measured
 
 
-def known(row: ClinicPlate) -> KnownPlate:
-    """Return the plate as it moves; measurements that were withdrawn do not count."""
+def known(row: ClinicPlate, weight_kg: float | None = None) -> KnownPlate:
+    """Return the plate as it moves under a weight; what was withdrawn does not count."""
     standing = (m for m in row.measurements.all() if m.withdrawn_at is None)
-    return known_plate(plate_of(row), tuple(measurement_of(m) for m in standing))
+    measured = tuple(measurement_of(m) for m in standing)
+    return known_plate(plate_of(row), under_load(measured, weight_kg))
 
 
 def add_plates(

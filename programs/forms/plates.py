@@ -9,11 +9,15 @@ from django import forms
 
 from patients.facts.declared import Plate
 from patients.forms.fields import TextField
-from patients.forms.from_questions import SheetForm, declared_form
-from programs.plates.measured_motion import Measurement, problem
+from patients.forms.from_questions import DeclaredForm, SheetForm, declared_form
+from programs.plates.measured_motion import Measurement, problem, unknown_setting
+from programs.plates.recording.table import LARGEST_BYTES
+from programs.plates.recording.worked import Asked
 
 #: Before any plate was built; measurements are of the clinic and have no birth to follow.
 EARLIEST = dt.date(1950, 1, 1)
+#: Of a measurement, what only a recording gives.
+OF_A_RECORDING = ("hz_half", "mm_half", "g_half", "recording")
 
 
 class ClinicPlateForm(declared_form(Plate)):  # type: ignore[misc]
@@ -24,8 +28,8 @@ class ClinicPlateForm(declared_form(Plate)):  # type: ignore[misc]
         self.fields["price"].unit = currency
 
 
-class MeasurementForm(declared_form(Measurement)):  # type: ignore[misc]
-    """What was measured on a plate."""
+class _AtASetting(DeclaredForm):
+    """What is said of one setting of a plate, on a day that is past."""
 
     def __init__(self, *args: Any, plate: Plate, **more: Any) -> None:
         super().__init__(*args, born=EARLIEST, **more)
@@ -39,10 +43,60 @@ class MeasurementForm(declared_form(Measurement)):  # type: ignore[misc]
         if on and dt.date.fromisoformat(on) > self.as_of:
             self.add_error("on", "This is after today.")
         cleaned: dict[str, Any] = super().clean()
-        if self.fact is not None and (wrong := problem(self.plate, self.fact)) is not None:
+        if self.fact is not None and (wrong := self.wrong()) is not None:
             field, why = wrong
             self.add_error(field, why)
         return cleaned
+
+    def wrong(self) -> tuple[str, str] | None:
+        """Return the field at fault and what is wrong with it, or None."""
+        raise NotImplementedError
+
+
+class MeasurementForm(_AtASetting, declared_form(Measurement, without=OF_A_RECORDING)):  # type: ignore[misc]
+    """What was measured on a plate."""
+
+    def wrong(self) -> tuple[str, str] | None:
+        """Return what does not belong to a setting of the plate."""
+        return problem(self.plate, self.fact)
+
+
+class RecordingForm(_AtASetting, declared_form(Asked)):  # type: ignore[misc]
+    """What is said of a recording of a plate."""
+
+    def clean(self) -> dict[str, Any]:
+        """Check also that anything is said at all."""
+        cleaned: dict[str, Any] = super().clean()
+        if not self.errors and self.fact is None:
+            self.add_error(None, "Nothing is filled in.")
+        return cleaned
+
+    def wrong(self) -> tuple[str, str] | None:
+        """Return what does not belong to a setting of the plate."""
+        return unknown_setting(self.plate, self.fact.set_hz, self.fact.set_mm)
+
+
+class RecordingFileForm(RecordingForm):
+    """The same, with its file."""
+
+    needed = ("file", "on", "load_kg", "set_hz", "instrument", "mounting")
+
+    file = forms.FileField(
+        label="Recording",
+        help_text="CSV with the time and one to three axes. Half a minute is enough.",
+        required=False,
+        widget=forms.FileInput(attrs={"accept": ".csv,.txt,text/csv", "class": "form-control"}),
+    )
+
+    def clean_file(self) -> Any:
+        """Ask for a file that is not empty and not too large."""
+        sent = self.cleaned_data["file"]
+        if sent is None:
+            raise forms.ValidationError("Choose a file that is not empty.")
+        if sent.size > LARGEST_BYTES:
+            most = LARGEST_BYTES // 1024**2
+            raise forms.ValidationError(f"The file is larger than {most} MB.")
+        return sent
 
 
 class RetireForm(SheetForm):

@@ -9,9 +9,10 @@ motion and peak changed with the load (Alizadeh-Meghrazi 2014, J Rehabil Med 46(
 from __future__ import annotations
 
 import datetime as dt
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass, replace
 
+from patients.facts.ages import add_months
 from patients.facts.declared import Displacement, FrequencyRange, Plate
 from patients.facts.question import Kind, ask, number
 from programs.dose.plate_settings import (
@@ -52,6 +53,10 @@ class Measurement:
     )
     g: float | None = number("Acceleration measured", "g", 0.01, 30, decimals=3, help="Peak")
     how: str | None = ask("Measured with", Kind.TEXT)
+    hz_half: float | None = number("Frequency certain within", "Hz", 0, 50, decimals=3)
+    mm_half: float | None = number("Displacement certain within", "mm", 0, 50, decimals=4)
+    g_half: float | None = number("Acceleration certain within", "g", 0, 30, decimals=4)
+    recording: str | None = ask("Worked out from the recording", Kind.TEXT)
 
     @property
     def true_hz(self) -> float:
@@ -67,6 +72,23 @@ class Measurement:
         return max(found, default=None)
 
     @property
+    def upper_mm(self) -> float | None:
+        """Return the travel at the upper end of what was measured: that is held to the ceilings."""
+        hz, hz_half = self.true_hz, self.hz_half or 0.0
+        found = [] if self.mm is None else [self.mm + (self.mm_half or 0.0)]
+        if self.g is not None:
+            found.append(displacement_for_g(hz, self.g + (self.g_half or 0.0)))
+        if not found:
+            return None
+        # A frequency that may be higher makes the same travel pull harder, by its square.
+        return max(found) * ((hz + hz_half) / hz) ** 2
+
+    @property
+    def upper_g(self) -> float | None:
+        """Return the peak at the upper end of what was measured."""
+        return None if self.upper_mm is None else peak_g(self.true_hz, self.upper_mm)
+
+    @property
     def peak_g(self) -> float | None:
         """Return the peak acceleration in g, or None where only the frequency was measured."""
         return None if self.true_mm is None else peak_g(self.true_hz, self.true_mm)
@@ -76,11 +98,16 @@ def problem(plate: Plate, measured: Measurement) -> tuple[str, str] | None:
     """Return the field at fault and what is wrong with a measurement of this plate, or None."""
     if measured.hz is None and measured.mm is None and measured.g is None:
         return "g", NOT_MEASURED
+    return unknown_setting(plate, measured.set_hz, measured.set_mm)
+
+
+def unknown_setting(plate: Plate, set_hz: float, set_mm: float | None) -> tuple[str, str] | None:
+    """Return the field at fault and why the plate has no such setting, or None."""
     speeds = frequencies(plate.frequency_hz)
-    if speeds and measured.set_hz not in speeds:
-        return "set_hz", f"The plate has no {measured.set_hz:g} Hz."
+    if speeds and set_hz not in speeds:
+        return "set_hz", f"The plate has no {set_hz:g} Hz."
     shown = plate.displacement_mm.settings if plate.displacement_mm else ()
-    if shown and measured.set_mm not in shown:
+    if shown and set_mm not in shown:
         return "set_mm", f"One of its settings is expected: {', '.join(f'{s:g}' for s in shown)}."
     return None
 
@@ -91,6 +118,14 @@ def strength(plate: Plate, measured: Measurement) -> float | None:
         return (measured.true_hz / measured.set_hz) ** 2
     nominal = _nominal_g(plate, measured)
     return None if nominal is None else measured.peak_g / nominal
+
+
+def upper_strength(plate: Plate, measured: Measurement) -> float | None:
+    """Return the same for the upper end of what was measured."""
+    times = strength(plate, measured)
+    if times is None or measured.peak_g is None or measured.upper_g is None:
+        return times
+    return times * measured.upper_g / measured.peak_g
 
 
 def _nominal_g(plate: Plate, at: Measurement) -> float | None:
@@ -106,7 +141,8 @@ class KnownPlate:
     """A plate as it is judged.
 
     nominal   as its panel says
-    plate     as it moves: measured where it was measured, else nominal
+    plate     as it moves: measured where it was measured, at the upper end of the interval,
+              else nominal
     panel_hz  true frequency to the panel's
     panel_mm  true peak-to-peak travel to the panel's number; empty where nothing differs
     """
@@ -156,7 +192,7 @@ def _stretched(span: FrequencyRange, ratio: float) -> FrequencyRange:
 
 def _true_travels(plate: Plate, measured: tuple[Measurement, ...]) -> dict[float, float]:
     """Return true travel to panel number; what was not measured goes by the largest ratio."""
-    found = [(m.set_mm, m.true_mm) for m in measured if m.set_mm and m.true_mm]
+    found = [(m.set_mm, m.upper_mm) for m in measured if m.set_mm and m.upper_mm]
     if not found or plate.displacement_mm is None:
         return {}
     ratio = max(mm / shown for shown, mm in found)
@@ -166,14 +202,14 @@ def _true_travels(plate: Plate, measured: tuple[Measurement, ...]) -> dict[float
 
 def _true_tilt(plate: Plate, measured: tuple[Measurement, ...]) -> float | None:
     moves = travels(plate, PEAK_TO_PEAK) if plate.displacement_mm is None else ()
-    true = [m.true_mm for m in measured if m.true_mm is not None]
+    true = [m.upper_mm for m in measured if m.upper_mm is not None]
     if not moves or not true or plate.tilt_degrees is None:
         return None
     return plate.tilt_degrees * max(true) / moves[0].mm
 
 
 def _with_true_g(plate: Plate, measured: tuple[Measurement, ...]) -> Plate:
-    peaks = [m.peak_g for m in measured if m.peak_g is not None]
+    peaks = [m.upper_g for m in measured if m.upper_g is not None]
     if plate.motion != LOW_MAGNITUDE or not peaks:
         return plate
     return replace(plate, fixed_g=round(max(peaks), 3), g_reads_as=PEAK)
@@ -202,4 +238,40 @@ def _readings(known: KnownPlate) -> Iterator[Plate]:
 
 
 def _understates(plate: Plate, measured: tuple[Measurement, ...]) -> bool:
-    return any((strength(plate, m) or 0) > NOMINAL_SPREAD for m in measured)
+    return any((upper_strength(plate, m) or 0) > NOMINAL_SPREAD for m in measured)
+
+
+#: What was measured is measured again after so many months (project choice).
+RECHECK_MONTHS = 12
+
+
+def recheck_on(measured: Iterable[Measurement]) -> dt.date | None:
+    """Return the day from which a plate is to be measured again; None where it never was."""
+    newest = max((m.on for m in measured), default=None)
+    return None if newest is None else add_months(newest, RECHECK_MONTHS)
+
+
+# --- Per load ------------------------------------------------------------------------------
+
+
+#: A measurement under a load this near to hers, in kg, is one of how it moves under her (project
+#: choice).
+NEAR_KG = 15.0
+
+
+def under_load(
+    measured: tuple[Measurement, ...], weight_kg: float | None
+) -> tuple[Measurement, ...]:
+    """Return the measurements that tell of a plate under somebody of this weight.
+
+    Of each setting those under a load near to hers, where there are any; else all, so that the
+    strongest counts.
+    """
+    if weight_kg is None:
+        return measured
+    near = {(m.set_hz, m.set_mm) for m in measured if abs(m.load_kg - weight_kg) <= NEAR_KG}
+    return tuple(
+        m
+        for m in measured
+        if abs(m.load_kg - weight_kg) <= NEAR_KG or (m.set_hz, m.set_mm) not in near
+    )

@@ -16,7 +16,7 @@ from django.utils.safestring import SafeString, mark_safe
 from django.views.decorators.http import require_GET, require_POST
 
 from patients.actions.refusals import Conflict, Refused
-from patients.facts.declared import Facts
+from patients.facts.declared import Facts, Plate
 from patients.models.patient import Patient
 from patients.rows_to_facts import Contradiction
 from patients.views.common import (
@@ -147,6 +147,7 @@ def _look(patient: Patient, codes: Sequence[str]) -> Looked:
     wanted = [row for row in rows if _code(row) in codes or not (own or codes)]
     prefetch_related_objects(wanted, "measurements")
     plans = list(newest_plans(patient))
+    weight = facts.person.weight_kg
     return Looked(
         patient=patient,
         plans=plans,
@@ -160,7 +161,9 @@ def _look(patient: Patient, codes: Sequence[str]) -> Looked:
         others=[
             Offered(
                 code=_code(row),
-                known=actions.known(row) if row in wanted else known_plate(actions.plate_of(row)),
+                known=actions.known(row, weight)
+                if row in wanted
+                else known_plate(actions.plate_of(row)),
                 row=row,
             )
             for row in rows
@@ -217,9 +220,16 @@ def judged(offered: Offered, who: Person) -> Judged:
         offered=offered,
         sheet=sheet,
         # Every text in it was escaped where it was written (dose_map.frame.element).
-        drawn=mark_safe(dose_map_svg(sheet.fit, sheet.steps, title=title, **held)),
+        drawn=mark_safe(
+            dose_map_svg(sheet.fit, sheet.steps, title=title, **held, nominal=_panel(offered))
+        ),
         rows=dose_map_rows(sheet.fit, sheet.steps, **held),
     )
+
+
+def _panel(offered: Offered) -> Plate | None:
+    """Return the plate as its panel says, where something else was measured."""
+    return offered.known.nominal if offered.known.measured else None
 
 
 @require_GET

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import datetime as dt
 from collections.abc import Callable
 from dataclasses import dataclass
 from typing import Any
@@ -38,9 +39,11 @@ from programs.plates.measured_motion import (
     NOMINAL_SPREAD,
     KnownPlate,
     Measurement,
+    recheck_on,
     strength,
 )
 from programs.plates.typed_lines import COLUMNS, MOST_LINES, Typed, typed_plates
+from programs.views.plate_recordings import panel_errors
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -93,6 +96,12 @@ class Registered:
             MeasuredLine(row=row, found=found, times=strength(self.plate, found))
             for row, found in lines
         ]
+
+    @property
+    def recheck_on(self) -> dt.date | None:
+        """Return the day from which it is to be measured again, where that day has come."""
+        due = recheck_on(line.found for line in self.standing)
+        return due if due is not None and due <= today() else None
 
     @property
     def standing(self) -> list[MeasuredLine]:
@@ -169,6 +178,7 @@ def plate_change(request: HttpRequest, plate_id: int) -> HttpResponse:
         return f"Saved: {form.fact.name}."
 
     shown: dict[str, Any] = {"form": form, "one": one, "row": row}
+    shown["panel_errors"] = panel_errors(row, one.standing)
     try:
         saved = None if row.retired_at else _saved(request, form, save)
     except Conflict as conflict:

@@ -45,7 +45,6 @@ from programs.actions import (
     person_export,
     phone_codes,
     phone_log,
-    plates,
     program_state,
     record_check,
     rescreening,
@@ -56,10 +55,8 @@ from programs.actions import (
 )
 from programs.models.database_copies import MADE
 from programs.models.phone import PhoneCode, PhoneEntry
-from programs.models.plates import ClinicPlate
 from programs.models.program import Plan, SignedPlan
 from programs.models.program_state import ProgramState
-from programs.plates.measured_motion import Measurement
 from programs.review.adherence import Session
 from programs.review.half_year import Onward
 from programs.review.logged_days import entries_of_day
@@ -68,6 +65,7 @@ from safety.findings import Modality
 from tests.kills.harness import Step
 from tests.kills.story_beside import beside_the_exercise
 from tests.kills.story_of_doctors import doctors
+from tests.kills.story_of_plates import of_plates
 from tests.kills.story_of_settings import settings
 from tests.kills.story_of_unfinished import typed_and_left
 from tests.patients.codes import code_at
@@ -77,7 +75,6 @@ from tests.programs.actions.test_log_files import KNOWS
 from tests.programs.edit.test_changes import edit
 from tests.programs.reviews import after
 from tests.programs.rows import AT, DAY
-from tests.programs.sample_plates import VERTICAL
 
 Steps = Iterator[tuple[str, Step]]
 PEOPLE = [(0.9, 0.91)] * 15 + [(0.8, 0.82)] * 15
@@ -96,14 +93,7 @@ def story(by: User) -> Steps:
 
 def _clinic(who: dict[str, Any]) -> Steps:
     yield from settings(who)
-    yield "add_plates", lambda: plates.add_plates(plates=[VERTICAL], **who)
-    plate = ClinicPlate.objects.get()
-    changed = replace(VERTICAL, price=690)
-    yield "change_plate", lambda: plates.change_plate(row=plate, plate=changed, version=1, **who)
-    measured = Measurement(on=DAY, load_kg=68.0, set_hz=30.0, set_mm=1.0, mm=1.1)
-    yield "add_measurement", lambda: plates.add_measurement(row=plate, measured=measured, **who)
-    plate = ClinicPlate.objects.get()
-    yield "retire_plate", lambda: plates.retire_plate(row=plate, version=2, reason="Sold", **who)
+    yield from of_plates(who)
     yield "save_scanner", lambda: scanners.save_scanner(scanner=None, name="Room 2", note="", **who)
     study = scanners.Study(site="total_hip", made_on=DAY, people=PEOPLE)
     room = Scanner.objects.get()

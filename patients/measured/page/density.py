@@ -7,14 +7,14 @@ from dataclasses import dataclass
 
 from patients.facts.declared import Scan
 from patients.facts.units import clean_text, show_number
-from patients.measured import density_history, trial_gains
+from patients.measured import density_history
+from patients.measured.chance_chart import chance_chart, words
+from patients.measured.chance_of_seeing import USUAL_LOSS, Chances, chances
 from patients.measured.chart import Mark, chart
 from patients.measured.density import SITES
 from patients.measured.density_history import Kept, Line
-from patients.measured.detectable_gain_chart import look_chart, look_words
 from patients.measured.page.words import VERDICTS, density_change, density_sentence, lsc_words
 from patients.measured.series import density_series
-from patients.measured.trial_gains import Look
 from patients.scanners import precision
 from patients.scanners.precision import Change, Lsc
 
@@ -46,11 +46,14 @@ class Row:
 
 
 @dataclass(frozen=True)
-class LookRow:
-    """A trial's gain in words, and when one as large would show."""
+class ChanceRow:
+    """The chance of seeing a gain as in one trial, in words."""
 
-    look: Look
+    found: Chances
+    change: str
     when: str
+    best: str
+    twice: str
 
 
 @dataclass(frozen=True)
@@ -59,7 +62,8 @@ class DensityBlock:
 
     sentences     the newest scan against the baseline and, where it is another, the last
     picture       SVG over time; "" with a single scan, which shows no change
-    look_picture  SVG of when a change could show; "" without one
+    chances       of seeing a gain as in each trial; () where nothing can be said
+    chance_picture  SVG of them by month; "" without one
     """
 
     site: str
@@ -71,8 +75,8 @@ class DensityBlock:
     cautions: tuple[str, ...]
     picture: str
     has_hollow: bool
-    looks: tuple[LookRow, ...]
-    look_picture: str
+    chances: tuple[ChanceRow, ...]
+    chance_picture: str
 
 
 def density_blocks(
@@ -80,9 +84,13 @@ def density_blocks(
     parts: Sequence[str | None],
     errors: ClinicErrors,
     marks: Sequence[Mark] = (),
+    loss_percent_a_year: float = USUAL_LOSS,
 ) -> tuple[DensityBlock, ...]:
-    """Return every site that has a density; parts gives each scan's vertebrae or side."""
-    found = (_block(site, scans, parts, errors, marks) for site in SITES)
+    """Return every site that has a density; parts gives each scan's vertebrae or side.
+
+    loss_percent_a_year: what she is taken to lose without training.
+    """
+    found = (_block(site, scans, parts, errors, marks, loss_percent_a_year) for site in SITES)
     return tuple(block for block in found if block is not None)
 
 
@@ -97,6 +105,7 @@ def _block(
     parts: Sequence[str | None],
     errors: ClinicErrors,
     marks: Sequence[Mark],
+    loss: float,
 ) -> DensityBlock | None:
     kept = density_history.of_each_day(scans, site, parts)
     if not kept:
@@ -105,7 +114,7 @@ def _block(
     lines = density_history.lines(kept, least)
     series = density_series(scans, site, least, parts)
     assert series is not None
-    looks = () if least is None else trial_gains.looks(site, least, kept[-1].bmd_g_cm2)
+    seen = () if least is None else chances(site, least, kept[-1].bmd_g_cm2, loss)
     return DensityBlock(
         site=site,
         label=series.label,
@@ -116,8 +125,18 @@ def _block(
         cautions=series.cautions if len(kept) > 1 else (),
         picture=chart(series, marks, name=f"chart-{site}") if len(kept) > 1 else "",
         has_hollow=not all(point.comparable for point in series.points),
-        looks=tuple(LookRow(look, look_words(look)) for look in looks),
-        look_picture=look_chart(looks, name=f"look-{site}") if looks else "",
+        chances=tuple(map(_chance_row, seen)),
+        chance_picture=chance_chart(seen, name=f"chance-{site}") if seen else "",
+    )
+
+
+def _chance_row(found: Chances) -> ChanceRow:
+    return ChanceRow(
+        found=found,
+        change=f"{show_number(found.change_percent, 1)} %",
+        when=words(found),
+        best=f"month {found.best}: {found.at_best:.0%}",
+        twice=f"{found.twice:.0%}",
     )
 
 

@@ -9,6 +9,7 @@ from dataclasses import dataclass, field
 from patients.facts.ages import add_months
 from patients.facts.declared import Facts, Scan, Tests
 from patients.measured import height_loss
+from patients.measured.chance_of_seeing import USUAL_LOSS
 from patients.measured.chart import Mark
 from patients.measured.height_loss import Loss
 from patients.measured.page.density import ClinicErrors, DensityBlock, density_blocks
@@ -47,6 +48,7 @@ class Beside:
     worries  the worry scale of all days, oldest first
     errors   of the clinic's scanners; lscs: of its laboratory
     marks    what happened, to stand in every picture
+    loss_percent_a_year  what she is taken to lose without training
     """
 
     parts: Sequence[str | None] = ()
@@ -55,6 +57,7 @@ class Beside:
     errors: ClinicErrors = field(default_factory=dict)
     lscs: LaboratoryLscs = field(default_factory=dict)
     marks: Sequence[Mark] = ()
+    loss_percent_a_year: float = USUAL_LOSS
 
 
 def measures_page(facts: Facts, beside: Beside) -> MeasuresPage:
@@ -62,7 +65,9 @@ def measures_page(facts: Facts, beside: Beside) -> MeasuresPage:
     losses = height_loss.losses(facts)
     scans: tuple[Scan, ...] = facts.scans or ()
     return MeasuresPage(
-        density=density_blocks(scans, beside.parts, beside.errors, beside.marks),
+        density=density_blocks(
+            scans, beside.parts, beside.errors, beside.marks, beside.loss_percent_a_year
+        ),
         markers=marker_blocks(facts, beside.lscs, beside.marks),
         function=function_page(facts, beside.tests, beside.marks),
         losses=losses,

@@ -7,6 +7,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from typing import Any
 
+from patients.facts.declared import Plate
 from programs.dose.in_force import AS_PUBLISHED, Clinic
 from programs.dose.plate import PlateFit, PlateStep
 from programs.dose.plate_edit import all_settings, allowed_settings
@@ -54,11 +55,13 @@ def dose_map_svg(
     title: str,
     cap_g: float | None = None,
     clinic: Clinic = AS_PUBLISHED,
+    nominal: Plate | None = None,
 ) -> str:
     """Return the map as one SVG element, readable without colour; presentation attributes only.
 
     steps: the ramp; empty where nothing is drafted, and the map then shows the plate alone.
     cap_g: what the peak of a fragile person is held to; None: she is not held.
+    nominal: the plate as its panel says, where it was measured: both stand side by side.
     """
     plate, cap = fit.plate, top_g(cap_g, clinic)
     every = all_settings(plate)
@@ -71,10 +74,11 @@ def dose_map_svg(
         *layers.lines_of_g(frame, own_g),
         *layers.axes(frame),
         *layers.labels_of_g(frame, own_g),
+        *(layers.nominal_marks(frame, every, all_settings(nominal)) if nominal else ()),
         *layers.setting_marks(frame, every, allowed),
         *layers.limit_labels(frame, zone),
         *layers.ramp_path(frame, steps),
-        *_key(),
+        *_key(measured=nominal is not None),
     )
     return (
         f'<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 {WIDTH} {HEIGHT}" role="img">'
@@ -95,7 +99,7 @@ def _frame(motion: str, every: tuple[Setting, ...]) -> Frame:
     return Frame(low_hz=low, high_hz=high, high_mm=max(tall, round_up(far + 0.2, 0.5)))
 
 
-def _key() -> tuple[str, ...]:
+def _key(*, measured: bool) -> tuple[str, ...]:
     """Return what the marks mean, in two lines under the map."""
     y = BOTTOM + 60.0
     dot: dict[str, Any] = {"cy": y - 4, "r": 2.2, "stroke": INK}
@@ -113,7 +117,11 @@ def _key() -> tuple[str, ...]:
         element("rect", x=LEFT + 490, fill=PALE, **box),
         _said(LEFT + 518, y, "not drafted"),
         _said(LEFT, y + 22, "Lines: equal peak acceleration, in g."),
+        *((_said(LEFT + 260, y + 22, _SHIFTED),) if measured else ()),
     )
+
+
+_SHIFTED = "Grey stroke: from what the panel says to what was measured."
 
 
 def _said(x: float, y: float, words: str) -> str:

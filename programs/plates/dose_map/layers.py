@@ -296,6 +296,23 @@ def setting_marks(
         yield element("circle", cx=x, cy=y, r=2.2, fill=fill, stroke=INK, stroke_width=0.8)
 
 
+def nominal_marks(
+    frame: Frame, true: tuple[Setting, ...], nominal: tuple[Setting, ...]
+) -> Iterator[str]:
+    """Yield a stroke for each setting from where the panel puts it to where it was measured.
+
+    Both are in the same order, the slowest and smallest first; nothing where they do not pair.
+    """
+    if len(true) != len(nominal):
+        return
+    apart = 1 + len(true) // MOST_IN_A_ROW
+    for said, found in tuple(zip(nominal, true, strict=True))[::apart]:
+        ends = (said.frequency_hz, travel_of(said)), (found.frequency_hz, travel_of(found))
+        if all(frame.shows(*end) for end in ends):
+            d = path_of([frame.at(*end) for end in ends])
+            yield element("path", d=d, fill="none", stroke=SOFT, stroke_width=2.5)
+
+
 def travel_of(at: Setting) -> float:
     """Return the displacement in mm, worked out from its g where the plate gives no other."""
     if at.displacement_mm is not None:

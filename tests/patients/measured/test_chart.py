@@ -1,16 +1,15 @@
 import datetime as dt
-import re
 from xml.etree import ElementTree
 
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
+from patients.measured.chance_chart import chance_chart
+from patients.measured.chance_of_seeing import chances
 from patients.measured.chart import HEIGHT, WIDTH, Mark, chart, day_ticks, element, value_ticks
-from patients.measured.detectable_gain_chart import END_MONTHS, look_chart, look_words
 from patients.measured.series import Point, Series
-from patients.measured.trial_gains import Look, TrialGain
-from patients.scanners.precision import FirstLook
+from patients.scanners.precision import Lsc
 
 SVG = "{http://www.w3.org/2000/svg}"
 #: What an SVG may carry under a policy without inline style and script.
@@ -67,8 +66,11 @@ def test_title_first_then_the_values_in_words():
     assert root.get("aria-labelledby") == f"{root[0].get('id')} {root[1].get('id')}"
 
 
+SEEN = chances("lumbar_spine", Lsc("clinic", g_cm2=0.028), 0.88, 1.0)
+
+
 def test_presentation_attributes_only():
-    for text in (chart(series(), [Mark(dt.date(2025, 1, 1), "signed")]), look_chart([look()])):
+    for text in (chart(series(), [Mark(dt.date(2025, 1, 1), "signed")]), chance_chart(SEEN, "c")):
         for node in drawn(text).iter():
             assert set(node.attrib) <= LOOKS, node.tag
 
@@ -199,40 +201,3 @@ def test_a_span_beyond_reckoning_has_no_ticks():
 
 def test_text_is_escaped():
     assert element("text", "&lt;", title='"<') == '<text title="&quot;&lt;">&lt;</text>'
-
-
-def look(months=24, early=14, late=50, label="Heavy", low=1.0):
-    trial = TrialGain(label, 2.0, low, 3.0 if low != 2.0 else 2.0, True, "made up")
-    return Look(trial, FirstLook(months, early, late))
-
-
-def test_when_a_change_could_show_in_words():
-    assert look_words(look()) == "month 24 (month 14 to month 50)"
-    assert look_words(look(late=None)) == "month 24 (month 14 to never)"
-    assert look_words(look(low=2.0)) == "month 24"
-
-
-def marks_of(text):
-    root = drawn(text)
-    return len(root.findall(f"{SVG}circle")), len(root.findall(f"{SVG}path"))
-
-
-@pytest.mark.parametrize(
-    ("found", "marks"),
-    [
-        (look(), (1, 0)),
-        (look(late=END_MONTHS), (1, 0)),
-        (look(late=END_MONTHS + 1), (1, 1)),
-        (look(late=None), (1, 1)),
-        (look(months=90, early=80, late=100), (0, 1)),
-        (look(months=None, early=None, late=None), (0, 1)),
-    ],
-)
-def test_what_shows_later_is_an_arrow(found, marks):
-    assert marks_of(look_chart([found])) == marks
-
-
-def test_the_interval_is_a_line_where_there_is_one():
-    thick = re.compile(r'stroke-width="3"|stroke_width="3"')
-    assert len(thick.findall(look_chart([look(), look(low=2.0)]))) == 1
-    assert "no look before month 12" in texts(drawn(look_chart([look()])))

@@ -12,12 +12,9 @@ from patients.scanners.precision import (
     CLINIC_SOURCE,
     DEFAULT_SOURCE,
     OTHER_VERTEBRAE,
-    FirstLook,
-    Gain,
     Lsc,
     chi_square_quantile,
     compare,
-    first_look,
     least_significant,
     lsc,
     per_year,
@@ -255,24 +252,3 @@ def test_site_without_an_lsc_has_no_verdict():
 def test_verdict_is_one_sided_and_mirrors(change, least):
     mirror = {"gain": "loss", "loss": "gain", "within_error": "within_error"}
     assert verdict(-change, least) == mirror[verdict(change, least)]
-
-
-@pytest.mark.parametrize(
-    "gain, months",
-    [
-        (1.0, 60),  # an LSC of 5 % over 1 % a year: arithmetic
-        (0.99, 61),
-        (5.0, 12),
-        (20.0, 12),  # never before 12 months: project choice
-        (0.0, None),
-        (-0.5, None),
-    ],
-)
-def test_first_look(gain, months):
-    look = first_look(Lsc("x", percent=5.0), 0.8, Gain(gain, gain, gain, "made up"))
-    assert look == FirstLook(months, months, months)
-
-
-def test_first_look_has_an_interval():
-    look = first_look(LSC_28, 0.700, Gain(1.0, -0.2, 2.0, "made up"))
-    assert look == FirstLook(months=48, early_months=24, late_months=None)

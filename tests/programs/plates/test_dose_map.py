@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import datetime as dt
 import math
 import re
 from dataclasses import replace
@@ -12,9 +13,11 @@ import pytest
 from patients.facts.declared import Plate
 from programs.dose.in_force import AS_PUBLISHED, Clinic
 from programs.dose.plate import ramp
+from programs.dose.plate_edit import all_settings
 from programs.dose.vibration import peak_g
 from programs.plates.dose_map import DoseMapRow, dose_map_rows, dose_map_svg
 from programs.plates.dose_map.frame import BOTTOM, LEFT, RIGHT, TOP, Frame, round_up
+from programs.plates.measured_motion import Measurement, known_plate
 from tests.programs.own_limits import capped_at
 from tests.programs.sample_plates import GENTLE, TILTING, VERTICAL, held, judge, shown, span
 
@@ -239,3 +242,35 @@ def test_rounding_up() -> None:
     assert round_up(4.2, 0.5) == 4.5
     assert round_up(4.5, 0.5) == 4.5
     assert math.isclose(round_up(0.3, 0.1), 0.3)
+
+
+def test_what_was_measured_stands_beside_what_the_panel_says() -> None:
+    """1 mm that moves 1.3: a stroke from each of the panel's settings to the measured one."""
+    on = dt.date(2026, 2, 10)
+    found = Measurement(on=on, load_kg=68, set_hz=30, set_mm=1.0, mm=1.3)
+    known = known_plate(VERTICAL, (found,))
+    fit = judge(known.plate)
+    plain = dose_map_svg(fit, (), title="Dose map")
+    both = dose_map_svg(fit, (), title="Dose map", nominal=VERTICAL)
+    assert "Grey stroke: from what the panel says to what was measured." in words(both)
+    assert "Grey stroke: from what the panel says to what was measured." not in words(plain)
+    assert both.count("<path") > plain.count("<path")
+    assert {t.tag for t in parsed(both)} == {t.tag for t in parsed(plain)}
+
+
+def test_a_panel_that_does_not_pair_is_left_out() -> None:
+    other = replace(VERTICAL, displacement_mm=shown(1.0))
+    fit = judge(VERTICAL)
+    plain = dose_map_svg(fit, (), title="Dose map")
+    assert dose_map_svg(fit, (), title="Dose map", nominal=other).count("<path") == plain.count(
+        "<path"
+    )
+
+
+def test_a_setting_off_the_map_has_no_stroke() -> None:
+    far = PLATES["far"]
+    fit = judge(far)
+    plain = dose_map_svg(fit, (), title="Dose map")
+    both = dose_map_svg(fit, (), title="Dose map", nominal=far)
+    on_the_map = sum(at.displacement_mm == 3.0 for at in all_settings(far))
+    assert 0 < both.count("<path") - plain.count("<path") <= on_the_map

@@ -119,7 +119,7 @@ class TestDensity:
         assert block.sentences == ("One scan so far. A change can be read once there is a second.",)
         assert block.cautions == ()
         assert block.picture == ""
-        assert block.looks
+        assert block.chances
 
     def test_sides_not_recorded_are_said(self):
         (block,) = blocks(scan("2022-01-01", 0.7), scan("2024-01-01", 0.7), parts=["", ""])
@@ -134,7 +134,7 @@ class TestDensity:
     def test_a_site_without_an_error_has_no_look_and_no_verdict(self):
         radius = [scan(f"202{n}-01-01", 0.6, site="distal_third_radius") for n in (2, 4)]
         (block,) = blocks(*radius)
-        assert (block.looks, block.look_picture) == ((), "")
+        assert (block.chances, block.chance_picture) == ((), "")
         assert block.rows[0].against_last.verdict == "not comparable"
         assert "no verdict" in block.error
 
