@@ -11,6 +11,7 @@ from django.contrib.auth.models import User
 from django.core.management import CommandError, call_command
 from django.utils import timezone
 
+from patients.actions.importing import look_at, take, undo
 from patients.actions.patient_record import change_patient, identity_of
 from patients.models.patient import Audit, Patient
 from patients.models.standing import Closing, TwoPeople
@@ -123,6 +124,11 @@ def test_one_number_or_one_name_and_birth_are_asked_within_a_list(
         "to be added",
         "may be the person of line 2; asked, not added",
     ]
+
+
+def test_a_list_of_nobody_does_nothing(clinician: User) -> None:
+    who: dict[str, Any] = {"by": clinician, "at": timezone.now()}
+    assert [*look_at([]), *take([], **who), *undo([], note="-", **who)] == []
 
 
 def test_whoever_may_not_adds_and_closes_nobody(clinician: User, file: Path) -> None:
