@@ -277,8 +277,8 @@ def test_the_clearances_of_others_are_theirs(patient: Patient) -> None:
     assert facts_for(patient, DAY).clearances is None
 
 
-def test_facts_take_three_queries(patient: Patient, django_assert_num_queries: Any) -> None:
-    with django_assert_num_queries(3):
+def test_facts_take_two_queries(patient: Patient, django_assert_num_queries: Any) -> None:
+    with django_assert_num_queries(2):
         facts_for(patient, DAY)
 
 
