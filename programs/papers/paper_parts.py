@@ -249,6 +249,7 @@ class PlatePage:
     """The plate: what its panel must show in which weeks, how to stand, when to step off.
 
     heads, rows   a table; the first cell of a row names its weeks
+    ended         since when it is over, where later weeks of the paper lack it
     panel         the picture of the panel as it is set in the first weeks, after these
     expect        what so little shaking is good for; empty where the dose rises
     """
@@ -259,7 +260,7 @@ class PlatePage:
     heads: tuple[str, ...]
     rows: tuple[tuple[str, ...], ...]
     reading: tuple[str, ...]
-    often: tuple[Dose, ...]
+    ended: tuple[Dose, ...]
     watched: tuple[Dose, ...]
     expect: tuple[str, ...]
     before: tuple[str, ...]

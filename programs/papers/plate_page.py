@@ -43,6 +43,7 @@ DIZZY = (
 PANEL_NUMBER = gettext_noop(
     "Panel number: set this number on the plate. It sets how far the plate moves."
 )
+ROUNDS = gettext_noop("Rounds: stand on it so many times. Step off, or stand still, to rest.")
 #: Rulebook row 13, of a plate that a precaution keeps at its start dose.
 LITTLE = gettext_noop("So little shaking is not expected to do anything for bone.")
 
@@ -62,15 +63,7 @@ def plate_page(weeks: Sequence[Week], program: SignedProgram, words: Words) -> P
         heads=_heads(parts, words),
         rows=_rows(weeks, parts, words),
         reading=_reading(parts, words),
-        often=(
-            *doses.in_turn(
-                weeks,
-                lambda week: week.plate.sessions if week.plate else None,
-                lambda n: f"{doses.often_words(n, words)}.",
-                words,
-            ),
-            *doses.ended(weeks, Modality.PLATE, words),
-        ),
+        ended=doses.ended(weeks, Modality.PLATE, words),
         watched=doses.in_turn(
             weeks,
             lambda week: watched_words(week, program, words) or None,
@@ -164,15 +157,9 @@ def _seconds(value: float | None, words: Words) -> str:
 
 
 def _reading(parts: Sequence[PlateWeek], words: Words) -> tuple[str, ...]:
-    """Return how the table is read, column by column."""
-    lines = [words.gettext("Speed: set it in Hz on the panel.")]
-    if has_number(parts):
-        lines.append(words.gettext(PANEL_NUMBER))
-    if has_rounds(parts):
-        lines.append(words.gettext("Rounds: stand on the plate so many times."))
-        lines.append(words.gettext("Each lasts: let one round last this long."))
-        lines.append(words.gettext("Rest: step off or stand still this long between rounds."))
-    return (*lines, words.gettext("Total: shaking time of one session."))
+    """Return how the columns of the table are read that their heads do not explain."""
+    asked = ((PANEL_NUMBER, has_number(parts)), (ROUNDS, has_rounds(parts)))
+    return told([line for line, wanted in asked if wanted], words)
 
 
 def rounds_words(part: PlateWeek, words: Words) -> str:

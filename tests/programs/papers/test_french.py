@@ -118,7 +118,6 @@ def test_one_and_many() -> None:
     assert doses.sets_words(1, 15, FRENCH) == "1 série de 15 répétitions"
     assert doses.sets_words(2, 1, FRENCH) == "2 séries de 1 répétition"
     assert doses.minutes_words(1, FRENCH) == "1 minute"
-    assert doses.often_words(3, FRENCH) == "3 fois par semaine"
 
 
 def test_the_panel_of_the_plate() -> None:
