@@ -149,11 +149,15 @@ def _place(name: str) -> str:
 # --- Letters that the typefaces lack ---------------------------------------------------------
 
 
+#: Ends of lines, and what sets a number apart from words that are written from right to left.
+_UNSEEN = "\n\r\t\u2066\u2069"
+
+
 def unprintable(text: str) -> tuple[str, ...]:
     """Return the characters that the papers cannot show, each once, in the order they come."""
     shown = _shown()
     return tuple(
-        dict.fromkeys(sign for sign in text if ord(sign) not in shown and sign not in "\n\r\t")
+        dict.fromkeys(sign for sign in text if ord(sign) not in shown and sign not in _UNSEEN)
     )
 
 

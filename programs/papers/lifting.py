@@ -11,7 +11,7 @@ from collections.abc import Callable, Sequence
 from programs.dose.could_lift import FELT_TO
 from programs.exercises import EXERCISES
 from programs.papers import doses
-from programs.papers.numbers import headed, line_start, number_words
+from programs.papers.numbers import headed, isolated, line_start, number_words
 from programs.papers.paper_parts import DoseTable, Words, gettext_noop, told
 from programs.papers.weeks import phases, span_words
 from programs.week.week import LiftDose, ResistanceWeek, Week
@@ -133,7 +133,7 @@ def load_words(load: Load, words: Words) -> str:
 
 def kg_words(kg: float, words: Words) -> str:
     """Return "34 kg"."""
-    return f"{number_words(kg, words)}\N{NO-BREAK SPACE}kg"
+    return isolated(f"{number_words(kg, words)}\N{NO-BREAK SPACE}kg", words)
 
 
 def could_lift_words(could_lift: int, words: Words) -> str:

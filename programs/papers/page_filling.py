@@ -23,6 +23,8 @@ from programs.papers.picture_room import (
 #: Each line of a table has this much air; its caption, a heading and the rule above it, and what
 #: is below each list, in em.
 _CELL_EM, _CAPTION_EM, _HEADING_EM, _BELOW_EM = 0.5, 1.7, 2.7, 0.6
+#: How much of a page pictures grow into: a block that is higher than it was taken for stays whole.
+_GROWN_INTO = 0.96
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -54,6 +56,12 @@ class _Item:
     least_mm: float
     block: Block | None = None
     choices: tuple[tuple[Arrangement, float], ...] = ()
+
+    @property
+    def lowest(self) -> Arrangement:
+        """Return the arrangement that takes least, with its doses above the picture."""
+        whole = (one for one in self.choices if not one[0].apart)
+        return min(whole, key=lambda one: one[1])[0]
 
     def largest(self, growth: float) -> tuple[Arrangement, float] | None:
         """Return the lowest arrangement of those with the largest picture of at most `growth`."""
@@ -119,22 +127,27 @@ def _pages(items: Iterable[_Item], high: float) -> Iterator[list[_Item]]:
 
 
 def _grown(page: Sequence[_Item], high: float) -> Iterator[tuple[Arrangement, bool]]:
-    """Yield how each thing on a page is arranged, with the largest pictures there is room for.
-
-    And whether it is the first. Where even the smallest find no room, an exercise has a page to
-    itself, and its doses go apart.
-    """
+    """Yield how each thing on a page is arranged, and whether it is the first."""
     blocks = [one for one in page if one.block]
-    room = high - sum(one.least_mm for one in page if not one.block)
-    arranged = [one.choices[-1][0] for one in blocks]
-    for tenths in range(MOST_TENTHS, min(LEAST_TENTHS.values()) - 1, -1):
-        found = [chosen for one in blocks if (chosen := one.largest(tenths / 10))]
-        if len(found) == len(blocks) and sum(mm for _, mm in found) <= room:
-            arranged = [chosen for chosen, _ in found]
-            break
-    grown = iter(arranged)
+    opening = sum(one.least_mm for one in page if not one.block)
+    grown = iter(_arranged(blocks, high - opening, high * _GROWN_INTO - opening))
     for number, one in enumerate(page):
         yield next(grown) if one.block else _OPENING, number == 0
+
+
+def _arranged(blocks: Sequence[_Item], room: float, into: float) -> list[Arrangement]:
+    """Return how exercises are arranged on a page, with the largest pictures there is room for.
+
+    room   in which they have to stand
+    into   how much of it pictures grow into
+    Where even the smallest find no room, an exercise has a page to itself, and its doses go apart.
+    """
+    for tenths in range(MOST_TENTHS, min(LEAST_TENTHS.values()) - 1, -1):
+        found = [chosen for one in blocks if (chosen := one.largest(tenths / 10))]
+        if len(found) == len(blocks) and sum(mm for _, mm in found) <= into:
+            return [arranged for arranged, _ in found]
+    fits = sum(one.least_mm for one in blocks) <= room
+    return [one.lowest if fits else one.choices[-1][0] for one in blocks]
 
 
 #: An opening has no picture to arrange.

@@ -172,6 +172,7 @@ class SheetLifts:
 class WeekSheet:
     """One week as a sheet: its front says whom to call for what, its back is plan and log.
 
+    goal      what she wants, on the first page of a handout; else empty
     brief     "Week 3", in the corner of the table, for a page that comes loose
     changes   what starts, ends, rests or comes on other days than the week before
     heads     of the first boxes of each kind, which are the same for all
@@ -183,6 +184,7 @@ class WeekSheet:
 
     title: str
     brief: str
+    goal: str
     alarm: Alarm
     until: tuple[str, ...]
     changes: tuple[str, ...]

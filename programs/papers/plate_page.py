@@ -8,7 +8,7 @@ from programs.dose.plate_limits import START_BOUT_S, START_BOUTS
 from programs.exercises import EXERCISES
 from programs.papers import doses
 from programs.papers.cautions import asks, is_lifted
-from programs.papers.numbers import number_words
+from programs.papers.numbers import hz_words, isolated, number_words
 from programs.papers.paper_parts import PlatePage, Words, gettext_noop, told
 from programs.papers.pictured import picture
 from programs.papers.plate_panel import first_panel
@@ -138,12 +138,12 @@ def _rows(
         part = week.plate
         if part is None:
             return None
-        cells = [f"{number_words(part.frequency_hz, words)} Hz"]
+        cells = [hz_words(part.frequency_hz, words)]
         cells += [_or_dash(part.setting, words)] if numbered else []
         if rounds:
             cells += [_or_dash(part.bouts, words)]
             cells += [_seconds(held, words) for held in (part.bout_s, part.rest_s)]
-        return (*cells, doses.seconds_words(part.vibration_min))
+        return (*cells, isolated(doses.seconds_words(part.vibration_min), words))
 
     return tuple((span_words(run, words), *run.value) for run in phases(weeks, shown))
 
@@ -153,7 +153,7 @@ def _or_dash(value: float | None, words: Words) -> str:
 
 
 def _seconds(value: float | None, words: Words) -> str:
-    return "–" if value is None else f"{number_words(value, words)} s"
+    return "–" if value is None else isolated(f"{number_words(value, words)} s", words)
 
 
 def _reading(parts: Sequence[PlateWeek], words: Words) -> tuple[str, ...]:
@@ -166,7 +166,7 @@ def rounds_words(part: PlateWeek, words: Words) -> str:
     """Return "4 rounds of 30 seconds, 60 seconds of rest between", or minutes without a break."""
     if part.bouts is None:
         line = words.gettext("{time} without a break")
-        return line.format(time=doses.seconds_words(part.vibration_min))
+        return line.format(time=isolated(doses.seconds_words(part.vibration_min), words))
     rounds = words.ngettext(
         "{count} round of {seconds} seconds",
         "{count} rounds of {seconds} seconds, {rest} seconds of rest between",
@@ -179,7 +179,7 @@ def rounds_words(part: PlateWeek, words: Words) -> str:
 
 def setting_words(part: PlateWeek, words: Words) -> str:
     """Return what the panel must show: "25 Hz, number 1"."""
-    speed = f"{number_words(part.frequency_hz, words)} Hz"
+    speed = hz_words(part.frequency_hz, words)
     if part.setting is None:
         return speed
     return words.gettext("{speed}, number {number}").format(

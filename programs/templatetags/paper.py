@@ -36,6 +36,12 @@ def lifts_in_front(sheet: WeekSheet, type_pt: int, paper: str, edge_lines: int) 
 
 
 @register.simple_tag
+def goal_in_front(sheet: WeekSheet, type_pt: int, paper: str, edge_lines: int) -> bool:
+    """Tell whether what she wants stands above whom to call."""
+    return sheet_room.goal_in_front(sheet, type_pt, paper, edge_lines)
+
+
+@register.simple_tag
 def pictured(block: Block, arranged: Arrangement, type_pt: int) -> str:
     """Return an exercise's picture as large as there is room for."""
     return sized(block.figure, arranged.growth, type_pt)

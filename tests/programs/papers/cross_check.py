@@ -329,7 +329,10 @@ def _own_goal(body: Element, check: Check) -> None:
     goal = check.held["facts"].get("own_goal")
     expected = [f"{before}{goal}{after}"] if goal and of_class(body, "sheet") else []
     check.same("her own goal", [text_of(one) for one in said], expected)
-    check.take(*said)
+    first = of_class(body, "goal")
+    told = [text_of(one).partition(". ")[2] for one in first] if goal else []
+    check.same("her own goal on page one", told, expected)
+    check.take(*said, *first)
 
 
 # --- All other numbers ----------------------------------------------------------------------

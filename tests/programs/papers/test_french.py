@@ -9,7 +9,7 @@ from dataclasses import replace
 import pytest
 
 from programs.actions.papers import words_of
-from programs.papers import doses, plate_page
+from programs.papers import ENGLISH, doses, plate_page
 from programs.papers.numbers import number_words
 from programs.papers.questionnaire import questionnaire
 from programs.papers.weeks import (
@@ -101,6 +101,14 @@ def test_dates() -> None:
     week = [short_day_words(DAY + dt.timedelta(days=n), FRENCH) for n in range(7)]
     assert week == ["lun 2", "mar 3", "mer 4", "jeu 5", "ven 6", "sam 7", "dim 8"]
     assert days_words(("mon", "wed"), 2, FRENCH) == "lun, mer"
+
+
+def test_the_first_of_a_month_has_its_own_word() -> None:
+    first = dt.date(2026, 3, 1)
+    assert full_date_words(first, FRENCH) == "dimanche 1er mars 2026"
+    assert brief_date_words(first, FRENCH) == "1er mars 2026"
+    assert told_date_words("1941-03-01", FRENCH) == "1er mars 1941"
+    assert date_words(first, ENGLISH) == "1 March 2026"
 
 
 def test_june_and_july_have_short_names_of_their_own() -> None:

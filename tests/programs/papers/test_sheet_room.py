@@ -3,8 +3,8 @@
 from dataclasses import replace
 
 from programs.papers.paper_parts import SheetItem, WeekSheet
-from programs.papers.sheet_room import front_mm, lifts_in_front
-from tests.programs.sample_papers import sheet_of, snapshot_of
+from programs.papers.sheet_room import front_mm, goal_in_front, lifts_in_front
+from tests.programs.sample_papers import handout_of, sheet_of, snapshot_of
 
 #: Sixteen points in millimetres; lines of the head and the foot of a page.
 EM, EDGES = 16 / 72 * 25.4, 2
@@ -40,3 +40,19 @@ def test_a_front_that_says_more_has_less_room() -> None:
 
 def test_without_lifts_there_is_nothing_to_place() -> None:
     assert not lifts_in_front(replace(sheet_of(snapshot_of(), 1), lifts=None), 16, "A4", EDGES)
+
+
+def test_what_she_wants_stands_on_page_one_where_it_has_room() -> None:
+    first, *later = handout_of(snapshot_of("hip_first"), last_week=2).sheets
+    assert first.goal == "You told us: “Walk to O'Dell's & carry 2 bags”"
+    assert [sheet.goal for sheet in later] == [""]
+    for type_pt in (16, 20):
+        assert goal_in_front(first, type_pt, "Letter", EDGES)
+        assert not goal_in_front(later[0], type_pt, "Letter", EDGES)
+        assert not goal_in_front(replace(first, goal="To walk. " * 150), type_pt, "A4", EDGES)
+    assert front_mm(first, EM) > front_mm(replace(first, goal=""), EM)
+
+
+def test_who_said_nothing_reads_what_matters_most() -> None:
+    (first,) = handout_of(snapshot_of("vertebral_fracture"), last_week=1).sheets
+    assert first.goal == "You told us what matters most: my back, not to fall."
