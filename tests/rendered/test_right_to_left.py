@@ -1,90 +1,97 @@
-"""A language that is written from right to left: its numbers stand as they are dialled and set."""
+"""Papers in a language that is written from right to left, made up for this test alone."""
 
 from __future__ import annotations
 
-import datetime as dt
-from dataclasses import replace
+from functools import cache
 from gettext import NullTranslations
 
 import pytest
+from django.template.loader import render_to_string
+from django.utils.translation import trans_real
 
 from programs import languages
 from programs.actions import printing
 from programs.languages import Language
-from programs.papers import Words, issue_of, pages
-from programs.papers.fall_page import UP, fall_paper
-from programs.papers.numbers import hz_words
-from programs.papers.span import Span
-from tests.programs.sample_papers import DIGEST, OF_TODAY, program_of, snapshot_of
+from programs.papers.questionnaire import questionnaire
+from tests.programs.sample_papers import OF_TODAY, handout_of, snapshot_of
 from tests.rendered import reading
 
 pytestmark = [pytest.mark.rendered, pytest.mark.usefixtures("quiet")]
 
-PHONE = "01 234 567"
+MM = 72 / 25.4
+#: The margins left and right of the text, as printing sets them.
+MARGIN = 21 * MM
+HEBREW = Language(code="he", name="Hebrew", own_name="עברית", rtl=True)
 
 
-class Hebrew(NullTranslations):
-    """A catalogue of one sentence, in Hebrew; a number in it is set apart."""
+class Tiny(NullTranslations):
+    """A catalogue of a few words; all else stays in English."""
 
-    apart = "\N{LEFT-TO-RIGHT ISOLATE}{number}\N{POP DIRECTIONAL ISOLATE}"
+    HELD = {"Page": "עמוד", "of": "מתוך", "born": "תאריך לידה", "Name": "שם", "Date": "תאריך"}
 
     def gettext(self, message: str) -> str:
-        return "נוחו שם והתקשרו: {phone}" if message == UP[-1] else message
-
-    def pgettext(self, context: str, message: str) -> str:
-        return self.apart if context == "from left to right" else message
-
-
-class NotApart(Hebrew):
-    """The same without what sets a number apart."""
-
-    apart = "{number}"
+        return self.HELD.get(message, message)
 
 
 @pytest.fixture(autouse=True)
-def right_to_left(monkeypatch: pytest.MonkeyPatch) -> None:
-    hebrew = Language(code="he", name="Hebrew", own_name="עברית", rtl=True)
-    monkeypatch.setitem(languages.DECLARED, "he", hebrew)
+def hebrew(monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setitem(languages.DECLARED, "he", HEBREW)
+    monkeypatch.setitem(trans_real._translations, "he", Tiny())
 
 
-def printed(words: Words) -> bytes:
-    program = replace(program_of(snapshot_of()), clinic=replace(OF_TODAY, phone=PHONE))
-    issue = issue_of(program, words, digest=DIGEST, zone=dt.UTC)
-    told = {"falling": fall_paper(program, words)}
-    how = {"language": "he", "paper": "A4", "type_pt": 16}
-    return printing.pdf("paper/fall.html", told, issue=issue, **how)  # type: ignore[arg-type]
+@cache
+def made(language: str) -> bytes:
+    words = trans_real.translation(language)
+    told = handout_of(snapshot_of(), words=words, last_week=2)
+    shown = {"handout": told}
+    layout = {"language": language, "paper": "A4", "type_pt": 16}
+    return printing.pdf("handout.html", shown, issue=told.issue, **layout)
 
 
-def as_read(pdf: bytes) -> set[str]:
-    """Return the digits of each line from the left to the right, as the eye meets them."""
-    rows: dict[tuple[int, int], list[tuple[float, str]]] = {}
-    for letter in reading.letters_of(pdf):
-        if letter.sign.isdecimal():
-            rows.setdefault((letter.page, round(letter.box[1])), []).append(
-                (letter.box[0], letter.sign)
-            )
-    return {"".join(sign for _, sign in sorted(row)) for row in rows.values()}
+def sides(pdf: bytes) -> list[tuple[float, float]]:
+    """Return left and right of the letters of head, text and foot of the first page."""
+    page = reading.pages_of(pdf)[0]
+    bands: tuple[list[float], list[float], list[float]] = ([], [], [])
+    for one in reading.letters_of(pdf):
+        if one.page == 1:
+            left, bottom, right, _ = one.box
+            band = 0 if bottom > page.height - 30 * MM else 2 if bottom < 30 * MM else 1
+            bands[band].extend((left, right))
+    return [(min(band), max(band)) for band in bands]
 
 
-def test_a_number_to_call_stands_as_it_is_dialled() -> None:
-    digits = PHONE.replace(" ", "")
-    wrong = "".join(reversed(PHONE.split()))
-    lines = as_read(printed(Hebrew()))
-    assert any(digits in line for line in lines)
-    assert not any(wrong in line for line in lines)
-    assert any(wrong in line for line in as_read(printed(NotApart())))
+@pytest.mark.parametrize("template", ["handout.html", "paper/questionnaire.html"])
+def test_the_page_says_so(template: str) -> None:
+    told = handout_of(snapshot_of())
+    form = questionnaire(trans_real.translation("he"), OF_TODAY)
+    shown = {"handout": told, "form": form, "issue": told.issue, "paper": "A4", "type_pt": 16}
+    assert '<html lang="he" dir="rtl"' in render_to_string(template, shown | {"language": "he"})
+    assert '<html lang="en" class' in render_to_string(template, shown | {"language": "en"})
 
 
-def test_nothing_is_shown_of_what_sets_it_apart() -> None:
-    assert reading.missing_glyphs(printed(Hebrew())) == 0
-    assert printing.unprintable(hz_words(25, Hebrew())) == ()
+def test_head_text_and_foot_begin_at_the_right_margin() -> None:
+    page = reading.pages_of(made("he"))[0]
+    (head_left, _), _, (foot_left, _) = sides(made("he"))
+    for _, right in sides(made("he")):
+        assert right == pytest.approx(page.width - MARGIN, abs=2 * MM)
+    assert min(head_left, foot_left) > MARGIN + 10 * MM
 
 
-def test_amounts_are_set_apart_on_every_page_that_tells_one() -> None:
-    program = program_of(snapshot_of())
-    issue = issue_of(program, Hebrew(), digest=DIGEST, zone=dt.UTC)
-    told = str(pages(program, Hebrew(), issue, Span(first=1, last=4)))
-    for amount in ("25 Hz", "46\N{NO-BREAK SPACE}kg"):
-        shown = (amount, Hebrew.apart.format(number=amount))
-        bare, apart = (told.count(repr(text)[1:-1]) for text in shown)
-        assert bare == apart > 0
+def test_head_text_and_foot_of_english_begin_at_the_left_margin() -> None:
+    page = reading.pages_of(made("en"))[0]
+    (_, head_right), _, (_, foot_right) = sides(made("en"))
+    for left, _ in sides(made("en")):
+        assert left == pytest.approx(MARGIN, abs=2 * MM)
+    assert max(head_right, foot_right) < page.width - MARGIN - 10 * MM
+
+
+def test_nothing_runs_off_the_page() -> None:
+    pages = reading.pages_of(made("he"))
+    for page, (left, _, right, _) in zip(pages, reading.ink_of(made("he")), strict=True):
+        assert left > 15 * MM
+        assert right < page.width - 15 * MM
+
+
+def test_its_letters_are_there() -> None:
+    assert reading.missing_glyphs(made("he")) == 0
+    assert "עמוד" in reading.text_of(made("he")) or "דומע" in reading.text_of(made("he"))
