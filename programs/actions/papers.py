@@ -29,6 +29,7 @@ from programs.actions.person_check import refuse_what_is_not_as_recorded
 from programs.actions.printing import pdf
 from programs.actions.read_plan import basis_of
 from programs.actions.refusals import NotDone
+from programs.actions.told_beside import told_beside
 from programs.actions.who import names_as_signed, names_told, who_is_signed
 from programs.edit.place_on_days import timetable
 from programs.models.program import Handout, Plan, SignedPlan
@@ -40,6 +41,7 @@ from programs.papers.kinds import (
     DISCHARGE,
     ENGLISH_CODE,
     KINDS,
+    LETTER,
     PHONE_SLIP,
     QUESTIONNAIRE,
     SAFETY_FILE,
@@ -217,6 +219,8 @@ def _print(
     shown = {asked.part: told}
     if asked.part == KINDS[TO_VISIT].part and (done := done_since(signed, document)) is not None:
         shown["since"] = since_section(done, words)
+    if asked.part == KINDS[LETTER].part:
+        shown["beside"] = told_beside(signed)
     return pdf(asked.template, shown, issue=issue, **options)
 
 

@@ -16,6 +16,7 @@ from django.contrib.staticfiles import finders
 from django.template.loader import render_to_string
 from django.utils import translation
 from django.utils.html import strip_tags
+from django.utils.translation import gettext
 
 from programs.actions import clinic_letters, pdf_process
 from programs.actions.pdf_process import PaperRefused, PaperUnavailable
@@ -81,6 +82,8 @@ def pdf(
         "draft": draft,
     }
     with translation.override(language):
+        if issue is not None:
+            shown["edge_lines"] = _edge_lines(shown, type_pt)
         text = printable(render_to_string(template, shown))
     own = clinic_letters.places()
     sheet = _page(PAPERS[paper], text, type_pt) + clinic_letters.sheet(_BUNDLED, own)
@@ -100,10 +103,23 @@ def _page(size: str, text: str, type_pt: int) -> str:
     return f"@page {{ size: {size}; margin: {top:.1f}mm {side}mm {bottom:.1f}mm }}"
 
 
+def _edge_lines(shown: dict[str, Any], type_pt: int) -> int:
+    """Return the lines at the head and the foot of a page, before there is a page."""
+    head, foot = (
+        _read(render_to_string(f"paper/_{part}.html", shown)) for part in ("head", "foot")
+    )
+    numbers = f"{gettext('Page')} {gettext('of')}{_NUMBERS}"
+    return _lines(head, type_pt, "bold") + _lines(f"{foot} {numbers}", type_pt, "regular")
+
+
 def _edge(part: re.Pattern[str], text: str) -> str:
     """Return what is read at the head or the foot of a page."""
     found = part.search(text)
-    return unescape(strip_tags(found[1])) if found else ""
+    return _read(found[1]) if found else ""
+
+
+def _read(html: str) -> str:
+    return unescape(strip_tags(html))
 
 
 def _lines(text: str, size_pt: float, face: str) -> int:
@@ -133,11 +149,15 @@ def _place(name: str) -> str:
 # --- Letters that the typefaces lack ---------------------------------------------------------
 
 
+#: Ends of lines, and what sets a number apart from words that are written from right to left.
+_UNSEEN = "\n\r\t\u2066\u2069"
+
+
 def unprintable(text: str) -> tuple[str, ...]:
     """Return the characters that the papers cannot show, each once, in the order they come."""
     shown = _shown()
     return tuple(
-        dict.fromkeys(sign for sign in text if ord(sign) not in shown and sign not in "\n\r\t")
+        dict.fromkeys(sign for sign in text if ord(sign) not in shown and sign not in _UNSEEN)
     )
 
 

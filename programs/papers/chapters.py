@@ -78,7 +78,7 @@ def _lifting(weeks: Sequence[Week], manner: Manner, words: Words, spared: bool) 
     return Chapter(
         title=title(Modality.RESISTANCE, weeks, words),
         do=lifting.rules(weeks, on_spot=on_spot, spared=spared, words=words),
-        doses=_often(weeks, Modality.RESISTANCE, words),
+        doses=doses.ended(weeks, Modality.RESISTANCE, words),
         table=lifting.table(weeks, words),
         blocks=_blocks(weeks, Modality.RESISTANCE, dose, manner, words),
     )
@@ -100,15 +100,6 @@ def _blocks(
     )
 
 
-def _often(weeks: Sequence[Week], modality: Modality, words: Words) -> tuple[Dose, ...]:
-    def often(week: Week) -> int | None:
-        part = part_of(week, modality)
-        return part.sessions if part else None
-
-    told_ = doses.in_turn(weeks, often, lambda n: f"{doses.often_words(n, words)}.", words)
-    return (*told_, *doses.ended(weeks, modality, words))
-
-
 def _impact(weeks: Sequence[Week], manner: Manner, words: Words) -> Chapter:
     def dose(code: str) -> tuple[Dose, ...]:
         much = doses.impact_of(code)
@@ -118,7 +109,7 @@ def _impact(weeks: Sequence[Week], manner: Manner, words: Words) -> Chapter:
     return Chapter(
         title=title(Modality.IMPACT, weeks, words),
         do=told(_WALK if walking else _LAND, words),
-        doses=_often(weeks, Modality.IMPACT, words),
+        doses=doses.ended(weeks, Modality.IMPACT, words),
         table=None,
         blocks=_blocks(weeks, Modality.IMPACT, dose, manner, words),
     )
@@ -142,18 +133,15 @@ def _in_minutes(
     manner: Manner,
     words: Words,
 ) -> Chapter:
-    shared = doses.shared_of(modality)
-
     def dose(code: str) -> tuple[Dose, ...]:
         return doses.doses(
             weeks, amount_of(modality, code), lambda much: amount_words(much, words), words
         )
 
-    often = doses.in_turn(weeks, shared, lambda held: doses.shared_words(held, words), words)
     return Chapter(
         title=title(modality, weeks, words),
         do=told(rules, words),
-        doses=(*often, *doses.ended(weeks, modality, words)),
+        doses=doses.ended(weeks, modality, words),
         table=None,
         blocks=_blocks(weeks, modality, dose, manner, words),
     )

@@ -10,6 +10,7 @@ from programs.papers.advice import GAPS
 from programs.papers.chapters import WALKING
 from programs.papers.emergency import BLANK, alarm
 from programs.papers.manner import HANDS_ON, IN_REACH, manner_of
+from programs.papers.numbers import isolated
 from programs.papers.paper_parts import Alarm, Section, Words, gettext_noop, told
 from programs.papers.weeks import brief_date_words, date_words
 from programs.signed.ending import Ending, Kept
@@ -69,7 +70,7 @@ def discharge(program: SignedProgram, ending: Ending, on: dt.date, words: Words)
 
 
 def _call_words(program: SignedProgram, words: Words) -> str:
-    phone = program.clinic.phone or words.gettext(BLANK)
+    phone = isolated(program.clinic.phone, words) or words.gettext(BLANK)
     return words.gettext("If something changes, call us on {phone}").format(phone=phone)
 
 

@@ -6,7 +6,7 @@ from collections.abc import Callable, Sequence
 
 from programs.papers.paper_parts import Dose, Words
 from programs.papers.weeks import T, merged, phases, weeks_words
-from programs.week.week import BalanceWeek, PostureWeek, Week, part_of
+from programs.week.week import Week, part_of
 from safety.findings import Modality
 
 
@@ -54,12 +54,6 @@ def repeats_words(reps: int, words: Words) -> str:
     return words.ngettext("{count} repeat", "{count} repeats", reps).format(count=reps)
 
 
-def often_words(sessions: int, words: Words) -> str:
-    """Return "2 times a week"."""
-    told = words.ngettext("{count} time a week", "{count} times a week", sessions)
-    return told.format(count=sessions)
-
-
 def impact_of(code: str) -> Callable[[Week], tuple[int | None, int | None] | None]:
     """Return what finds impacts, or minutes, of one exercise in a week."""
 
@@ -99,33 +93,6 @@ def each_time_words(minutes: float, sessions: int, words: Words) -> str:
     if each * sessions == minutes:
         return told
     return words.gettext("about {minutes}").format(minutes=told)
-
-
-def shared_of(modality: Modality) -> Callable[[Week], tuple[int, int] | None]:
-    """Return what finds the minutes and sessions of balance or posture in a week."""
-
-    def of(week: Week) -> tuple[int, int] | None:
-        part = part_of(week, modality)
-        if not isinstance(part, BalanceWeek | PostureWeek):
-            return None
-        return (part.minutes, part.sessions)
-
-    return of
-
-
-def shared_words(dose: tuple[int, int], words: Words) -> str:
-    """Return "69 minutes a week: 23 minutes on each of 3 days"."""
-    minutes, sessions = dose
-    told = words.ngettext(
-        "{minutes} a week, on {count} day",
-        "{minutes} a week: {each} on each of {count} days",
-        sessions,
-    )
-    return told.format(
-        minutes=minutes_words(minutes, words),
-        each=each_time_words(minutes, sessions, words),
-        count=sessions,
-    )
 
 
 def seconds_words(minutes: float) -> str:

@@ -8,6 +8,7 @@ have a broken hip, and what a knock on the head is watched for, are common pract
 
 from __future__ import annotations
 
+from programs.papers.numbers import isolated
 from programs.papers.paper_parts import Alarm, Words, gettext_noop, told
 from programs.signed.program import Clinic, SignedProgram
 
@@ -51,11 +52,11 @@ def knock(program: SignedProgram, words: Words) -> str:
 
 def _alarm(clinic: Clinic, knock: str, words: Words) -> Alarm:
     return Alarm(
-        number=clinic.number,
+        number=isolated(clinic.number, words),
         own=clinic.emergency,
         ambulance=told(AMBULANCE, words),
         knock=knock,
-        phone=clinic.phone,
+        phone=isolated(clinic.phone, words),
         stop=told(STOP, words),
         blank=words.gettext(BLANK),
     )

@@ -10,6 +10,7 @@ from dataclasses import dataclass
 
 from programs.papers.emergency import BLANK, alarm
 from programs.papers.manner import manner_of
+from programs.papers.numbers import isolated
 from programs.papers.paper_parts import Alarm, FallPage, Section, Words, gettext_noop, told
 from programs.papers.pictured import getting_up
 from programs.signed.program import SignedProgram
@@ -80,7 +81,8 @@ def fall_page(program: SignedProgram, words: Words) -> FallPage:
 
 
 def _stay(program: SignedProgram, words: Words, *, seated: bool) -> Section:
-    number = program.clinic.number or program.clinic.emergency or words.gettext(BLANK)
+    number = isolated(program.clinic.number, words)
+    number = number or program.clinic.emergency or words.gettext(BLANK)
     if seated:
         only = (words.gettext(SEATED).format(number=number),)
         return Section(title=words.gettext("Getting up"), do=only)
@@ -92,6 +94,6 @@ def _stay(program: SignedProgram, words: Words, *, seated: bool) -> Section:
 
 
 def _up(program: SignedProgram, words: Words) -> Section:
-    phone = program.clinic.phone or words.gettext(BLANK)
+    phone = isolated(program.clinic.phone, words) or words.gettext(BLANK)
     steps = (words.gettext(step).format(phone=phone) for step in UP)
     return Section(title=words.gettext("Else get up by a chair"), do=tuple(steps))

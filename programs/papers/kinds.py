@@ -101,7 +101,7 @@ def _sheets(program: SignedProgram, words: Words, span: Span) -> Sheets | None:
 
 
 #: Kept before there were weeks in it: "handout", "first weeks" and "week 3" are never made again.
-TO_VISIT, HANDOUT, SHEETS = "to visit", "handout", "sheets"
+TO_VISIT, HANDOUT, SHEETS, LETTER = "to visit", "handout", "sheets", "summary"
 _ROWS: tuple[Paper[OfProgram], ...] = (
     Paper(
         code=TO_VISIT,
@@ -165,7 +165,7 @@ _ROWS: tuple[Paper[OfProgram], ...] = (
         languages=None,
     ),
     Paper(
-        code="summary",
+        code=LETTER,
         title="Letter to the referring doctor",
         called="the letter to the referring doctor",
         template="paper/summary.html",

@@ -11,18 +11,14 @@ from collections.abc import Callable, Sequence
 from programs.dose.could_lift import FELT_TO
 from programs.exercises import EXERCISES
 from programs.papers import doses
-from programs.papers.numbers import headed, line_start, number_words
+from programs.papers.numbers import headed, isolated, line_start, number_words
 from programs.papers.paper_parts import DoseTable, Words, gettext_noop, told
 from programs.papers.weeks import phases, span_words
 from programs.week.week import LiftDose, ResistanceWeek, Week
 
 _WEEKS, _SETS, _REPEATS = gettext_noop("Weeks"), gettext_noop("Sets"), gettext_noop("Repeats")
-_SPARE_HEAD, _COULD_HEAD = gettext_noop("Spare"), gettext_noop("Could lift")
-_EASY_CELL = gettext_noop("easy")
+_SPARE_HEAD = gettext_noop("Spare")
 _SPARE = gettext_noop("Spare: stop each set when you could still do this many more.")
-_COULD = gettext_noop("Could lift: use a weight you could lift about this many times.")
-_STOP = gettext_noop("Repeats: stop there, though you could do more.")
-_OWN = gettext_noop("A dash: each exercise says how many repeats you do.")
 EASY = gettext_noop("Easy: effort 3 of 10 points when you stop. Begin with the lightest there is.")
 EASY_KNOWN = gettext_noop("Easy: effort 3 of 10 points when you stop.")
 EASY_BRIEF = gettext_noop("easy, effort 3 of 10 points when you stop")
@@ -41,7 +37,7 @@ _BEFORE_COULD_LIFT = (gettext_noop("Choose a weight that fits the table where no
 #: A load is found by N, as in the clinic (programs/dose/effort.py).
 FIND_A_LOAD = (
     gettext_noop("Begin with a light weight where none is given. Stop at the repeats."),
-    gettext_noop("Take more next time if you could lift it more often than the table says."),
+    gettext_noop("Take more next time if you could lift it more often than the sheet says."),
     gettext_noop("Take less next time if you could not lift it that often."),
 )
 
@@ -85,43 +81,23 @@ def _takes_load(one: LiftDose) -> bool:
     return one.reps is None and EXERCISES[one.exercise].loadable
 
 
-def table(weeks: Sequence[Week], words: Words) -> DoseTable:
-    """Return what all lifts of a week share: sets, repeats, and how hard they are."""
-    parts = [week.resistance for week in weeks if week.resistance]
-    if any(is_old(part) for part in parts):
-        last, reading = _SPARE_HEAD, told((_SPARE,), words)
-    else:
-        last, reading = _COULD_HEAD, told(_reading(parts), words)
-    rows = phases(weeks, lambda week: _cells(week.resistance, words))
-    return DoseTable(
-        heads=told((_WEEKS, _SETS, _REPEATS, last), words),
-        rows=tuple((span_words(run, words), *run.value) for run in rows),
-        reading=reading,
-    )
+def table(weeks: Sequence[Week], words: Words) -> DoseTable | None:
+    """Return sets, repeats and those to spare of a program of format 1.
 
-
-def _reading(parts: Sequence[ResistanceWeek]) -> tuple[str, ...]:
-    loads = [part.could_lift for part in parts]
-    felt = any(load is not None and is_felt(load) for load in loads)
-    easy = any(load is not None and not is_felt(load) for load in loads)
-    own = any(load is None for load in loads)
-    lines = ((_COULD, felt), (_STOP, felt), (EASY, easy), (_OWN, own))
-    return tuple(line for line, asked in lines if asked)
-
-
-def _cells(part: ResistanceWeek | None, words: Words) -> tuple[str, ...] | None:
-    if part is None:
+    None for any later one: each week's sheet says it all.
+    """
+    if not any(week.resistance and is_old(week.resistance) for week in weeks):
         return None
-    if is_old(part):
-        return (str(part.sets), str(part.reps), str(part.reps_in_reserve))
-    if part.could_lift is None:
-        return (str(part.sets), "–", "–")
-    easy = words.gettext(_EASY_CELL)
-    return (
-        str(part.sets),
-        str(part.reps),
-        str(part.could_lift) if is_felt(part.could_lift) else easy,
+    rows = phases(weeks, lambda week: _cells(week.resistance) if week.resistance else None)
+    return DoseTable(
+        heads=told((_WEEKS, _SETS, _REPEATS, _SPARE_HEAD), words),
+        rows=tuple((span_words(run, words), *run.value) for run in rows),
+        reading=told((_SPARE,), words),
     )
+
+
+def _cells(part: ResistanceWeek) -> tuple[str, ...]:
+    return (str(part.sets), str(part.reps), str(part.reps_in_reserve))
 
 
 #: Of one lift in a week: its kg, how often it could be lifted, its own repetitions.
@@ -150,14 +126,14 @@ def load_words(load: Load, words: Words) -> str:
         return doses.repeats_words(reps, words)
     shown = "" if kg is None else kg_words(kg, words)
     if could_lift is None:
-        return shown or words.gettext("as in the table")
+        return shown or words.gettext("as on the sheet of the week")
     told_ = could_lift_words(could_lift, words)
     return headed(shown, told_, words) if shown else told_
 
 
 def kg_words(kg: float, words: Words) -> str:
     """Return "34 kg"."""
-    return f"{number_words(kg, words)}\N{NO-BREAK SPACE}kg"
+    return isolated(f"{number_words(kg, words)}\N{NO-BREAK SPACE}kg", words)
 
 
 def could_lift_words(could_lift: int, words: Words) -> str:

@@ -20,9 +20,11 @@ from programs.papers.picture_room import (
     lines_mm,
 )
 
-#: Each line of a table has this much air; its caption, a heading and the rule above it, in em.
-_CELL_EM, _CAPTION_EM, _HEADING_EM = 0.5, 1.7, 2.5
-_BETWEEN_LINES_EM, _BETWEEN_PARTS_EM = 0.3, 0.7
+#: Each line of a table has this much air; its caption, a heading and the rule above it, and what
+#: is below each list, in em.
+_CELL_EM, _CAPTION_EM, _HEADING_EM, _BELOW_EM = 0.5, 1.7, 2.7, 0.6
+#: How much of a page pictures grow into: a block that is higher than it was taken for stays whole.
+_GROWN_INTO = 0.96
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -45,55 +47,49 @@ class Filled:
 
 @dataclass(frozen=True, kw_only=True)
 class _Item:
-    """An exercise with what stands above it: the opening of its chapter, where it is the first.
+    """What stands whole on a page: an exercise, or the opening of a chapter, which has no block.
 
-    under_mm   how high the opening is; 0 for the others, and where both find no room on one page
-    opens      it is the first of its chapter
+    least_mm   how high it is at least
+    choices    the arrangements of an exercise, each with its height
     """
 
-    block: Block
-    under_mm: float
-    opens: bool
-    choices: tuple[tuple[Arrangement, float], ...]
+    least_mm: float
+    block: Block | None = None
+    choices: tuple[tuple[Arrangement, float], ...] = ()
 
     @property
-    def least_mm(self) -> float:
-        return self.under_mm + _least_mm(self.choices)
-
-    @property
-    def leaves_its_opening(self) -> bool:
-        return self.opens and not self.under_mm
+    def lowest(self) -> Arrangement:
+        """Return the arrangement that takes least, with its doses above the picture."""
+        whole = (one for one in self.choices if not one[0].apart)
+        return min(whole, key=lambda one: one[1])[0]
 
     def largest(self, growth: float) -> tuple[Arrangement, float] | None:
         """Return the lowest arrangement of those with the largest picture of at most `growth`."""
-        fitting = [one for one in self.choices if one[0].growth <= growth and _is_whole(one[0])]
+        fitting = [one for one in self.choices if one[0].growth <= growth and not one[0].apart]
         return max(fitting, key=lambda one: (one[0].growth, -one[1]), default=None)
 
 
-def filled(chapters: Sequence[Chapter], type_pt: int, paper: str) -> tuple[Filled, ...]:
+def filled(
+    chapters: Sequence[Chapter], type_pt: int, paper: str, edge_lines: int
+) -> tuple[Filled, ...]:
     """Return chapters with their exercises on pages; the first begins a page of its own.
 
+    edge_lines   of the head and the foot of a page together
     Raises ValueError for a picture that does not say its size, KeyError for a paper not known.
     """
-    high = height_mm(paper, type_pt)
-    items = [item for chapter in chapters for item in _items(chapter, type_pt, high)]
-    placed = iter([one for page in _pages(items, high) for one in _grown(page, high)])
-    return tuple(_chapter(chapter, [next(placed) for _ in chapter.blocks]) for chapter in chapters)
+    high = height_mm(paper, type_pt, edge_lines)
+    held = [one for one in chapters if one.blocks]
+    items = [item for chapter in held for item in _items(chapter, type_pt)]
+    begun = iter([one for page in _pages(items, high) for one in _grown(page, high)])
+    return tuple(_chapter(chapter, next(begun)[1], begun) for chapter in held)
 
 
-def _chapter(chapter: Chapter, placed: Sequence[tuple[_Item, Arrangement, bool]]) -> Filled:
-    return Filled(
-        chapter=chapter,
-        begins=any(item.opens and begins for item, _, begins in placed),
-        placed=tuple(
-            Placed(
-                block=item.block,
-                room=room,
-                begins=begins and (not item.opens or item.leaves_its_opening),
-            )
-            for item, room, begins in placed
-        ),
-    )
+def _chapter(chapter: Chapter, begins: bool, begun: Iterator[tuple[Arrangement, bool]]) -> Filled:
+    placed = [
+        Placed(block=block, room=room, begins=first)
+        for block, (room, first) in zip(chapter.blocks, begun, strict=False)
+    ]
+    return Filled(chapter=chapter, begins=begins, placed=tuple(placed))
 
 
 def opening_mm(chapter: Chapter, type_pt: int) -> float:
@@ -104,30 +100,25 @@ def opening_mm(chapter: Chapter, type_pt: int) -> float:
     if chapter.table is not None:
         lines += chapter.table.reading
         rows = 1 + len(chapter.table.rows)
-    air = _HEADING_EM + _BETWEEN_LINES_EM * len(lines) + 2 * _BETWEEN_PARTS_EM
-    air += rows * _CELL_EM + (_CAPTION_EM if rows else 0)
+    lists = [chapter.do, doses, chapter.table.reading if chapter.table else ()]
+    air = _HEADING_EM + _BELOW_EM * sum(bool(one) for one in lists)
+    air += rows * _CELL_EM + (_CAPTION_EM + _BELOW_EM if rows else 0)
     return lines_mm([*lines, *["row"] * rows], type_pt) + air * type_pt * 25.4 / 72
 
 
-def _items(chapter: Chapter, type_pt: int, high: float) -> Iterator[_Item]:
-    opening = opening_mm(chapter, type_pt)
-    for number, block in enumerate(chapter.blocks):
+def _items(chapter: Chapter, type_pt: int) -> Iterator[_Item]:
+    yield _Item(least_mm=opening_mm(chapter, type_pt))
+    for block in chapter.blocks:
         found = tuple(choices(block, type_pt))
-        together = number == 0 and opening + _least_mm(found) <= high
-        yield _Item(
-            block=block,
-            under_mm=opening if together else 0.0,
-            opens=number == 0,
-            choices=found,
-        )
+        least = min(mm for arranged, mm in found if not arranged.apart)
+        yield _Item(block=block, least_mm=least, choices=found)
 
 
 def _pages(items: Iterable[_Item], high: float) -> Iterator[list[_Item]]:
-    """Yield the exercises of each page."""
+    """Yield what stands on each page."""
     page: list[_Item] = []
     for item in items:
-        full = sum(one.least_mm for one in (*page, item)) > high
-        if page and (full or item.leaves_its_opening):
+        if page and sum(one.least_mm for one in (*page, item)) > high:
             yield page
             page = []
         page.append(item)
@@ -135,26 +126,29 @@ def _pages(items: Iterable[_Item], high: float) -> Iterator[list[_Item]]:
         yield page
 
 
-def _grown(page: Sequence[_Item], high: float) -> Iterator[tuple[_Item, Arrangement, bool]]:
-    """Yield the exercises of a page with the largest pictures that it has room for.
+def _grown(page: Sequence[_Item], high: float) -> Iterator[tuple[Arrangement, bool]]:
+    """Yield how each thing on a page is arranged, and whether it is the first."""
+    blocks = [one for one in page if one.block]
+    opening = sum(one.least_mm for one in page if not one.block)
+    grown = iter(_arranged(blocks, high - opening, high * _GROWN_INTO - opening))
+    for number, one in enumerate(page):
+        yield next(grown) if one.block else _OPENING, number == 0
 
+
+def _arranged(blocks: Sequence[_Item], room: float, into: float) -> list[Arrangement]:
+    """Return how exercises are arranged on a page, with the largest pictures there is room for.
+
+    room   in which they have to stand
+    into   how much of it pictures grow into
     Where even the smallest find no room, an exercise has a page to itself, and its doses go apart.
     """
-    room = high - sum(one.under_mm for one in page)
-    arranged = [one.choices[-1][0] for one in page]
     for tenths in range(MOST_TENTHS, min(LEAST_TENTHS.values()) - 1, -1):
-        found = [chosen for one in page if (chosen := one.largest(tenths / 10))]
-        if len(found) == len(page) and sum(mm for _, mm in found) <= room:
-            arranged = [chosen for chosen, _ in found]
-            break
-    for number, (one, chosen_room) in enumerate(zip(page, arranged, strict=True)):
-        yield one, chosen_room, number == 0
+        found = [chosen for one in blocks if (chosen := one.largest(tenths / 10))]
+        if len(found) == len(blocks) and sum(mm for _, mm in found) <= into:
+            return [arranged for arranged, _ in found]
+    fits = sum(one.least_mm for one in blocks) <= room
+    return [one.lowest if fits else one.choices[-1][0] for one in blocks]
 
 
-def _is_whole(arranged: Arrangement) -> bool:
-    return arranged.doses != "apart"
-
-
-def _least_mm(found: Sequence[tuple[Arrangement, float]]) -> float:
-    """Return the least height of an exercise whose doses stand with it."""
-    return min(mm for arranged, mm in found if _is_whole(arranged))
+#: An opening has no picture to arrange.
+_OPENING = Arrangement()

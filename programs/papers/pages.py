@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import datetime as dt
 from collections.abc import Mapping, Sequence
+from dataclasses import replace
 from types import MappingProxyType
 
 from programs.exercises import DAILY_MOVEMENTS
@@ -13,10 +14,11 @@ from programs.papers.cautions import cautions, spares_spine
 from programs.papers.chapters import chapters
 from programs.papers.fall_page import fall_page
 from programs.papers.manner import Manner, manner_of
+from programs.papers.numbers import isolated
 from programs.papers.only_until import cut
 from programs.papers.paper_parts import Handout, Issue, Movement, Section, Words
 from programs.papers.plate_page import plate_page
-from programs.papers.reasons import why
+from programs.papers.reasons import wanted, why
 from programs.papers.span import Span
 from programs.papers.watching import for_who_watches
 from programs.papers.week_sheet import sheets
@@ -48,9 +50,10 @@ def pages(program: SignedProgram, words: Words, issue: Issue, span: Span) -> Han
     program = cut(program)
     weeks = [week for week in program.weeks if week.week in span]
     manner = manner_of(program)
+    first, *later = sheets(program, words, span)
     return Handout(
         issue=issue,
-        sheets=sheets(program, words, span),
+        sheets=(replace(first, goal=next(wanted(program, words), "")), *later),
         fall=fall_page(program, words),
         why=why(program, weeks, words),
         cautions=cautions(program.findings, _kinds(weeks), words, seated=manner.seated),
@@ -107,7 +110,7 @@ def issue_of(
         replaces=_replaces(program.replaces, replaced_on, words),
         digest=digest,
         clinic=clinic.name,
-        phone=clinic.phone,
+        phone=isolated(clinic.phone, words),
         address=clinic.address,
         anchor=anchor,
     )

@@ -172,6 +172,7 @@ class SheetLifts:
 class WeekSheet:
     """One week as a sheet: its front says whom to call for what, its back is plan and log.
 
+    goal      what she wants, on the first page of a handout; else empty
     brief     "Week 3", in the corner of the table, for a page that comes loose
     changes   what starts, ends, rests or comes on other days than the week before
     heads     of the first boxes of each kind, which are the same for all
@@ -183,6 +184,7 @@ class WeekSheet:
 
     title: str
     brief: str
+    goal: str
     alarm: Alarm
     until: tuple[str, ...]
     changes: tuple[str, ...]
@@ -249,6 +251,7 @@ class PlatePage:
     """The plate: what its panel must show in which weeks, how to stand, when to step off.
 
     heads, rows   a table; the first cell of a row names its weeks
+    ended         since when it is over, where later weeks of the paper lack it
     panel         the picture of the panel as it is set in the first weeks, after these
     expect        what so little shaking is good for; empty where the dose rises
     """
@@ -259,7 +262,7 @@ class PlatePage:
     heads: tuple[str, ...]
     rows: tuple[tuple[str, ...], ...]
     reading: tuple[str, ...]
-    often: tuple[Dose, ...]
+    ended: tuple[Dose, ...]
     watched: tuple[Dose, ...]
     expect: tuple[str, ...]
     before: tuple[str, ...]

@@ -1,6 +1,6 @@
 """Where the parts of an exercise find room beside its picture, and how large that one may be.
 
-An estimate in millimetres: letters are taken as a little wider than they are on the average.
+An estimate in millimetres, from the widths of the letters (letter_widths.py).
 Which exercises share a page, and how large their pictures are there, is page_filling.py's.
 """
 
@@ -8,49 +8,50 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
-from functools import lru_cache
-from textwrap import wrap
+from itertools import product
 
 from programs.figures import size_of, sized
-from programs.papers.paper_parts import Block
+from programs.papers.letter_widths import lines
+from programs.papers.paper_parts import Block, Dose
 
-#: Between the margins: the width of the narrower paper, the height of each without what a line of
-#: its head and two of its foot take.
-WIDTH_MM, EDGE_LINES = 168.0, 3
+#: Between the margins: the width of the narrower paper, the height of each without what the lines
+#: of its head and of its foot take.
+WIDTH_MM = 168.0
 BARE_MM: Mapping[str, float] = {"A4": 243.0, "Letter": 226.0}
-#: With more doses than these, what to feel and to avoid stands under the steps.
-FEW_DOSES = 3
-#: What stands beside a picture is at least this wide.
-BESIDE_MM = 62.0
+#: What stands beside a picture is at least this wide; all of the text, by its letters' size.
+BESIDE_MM, COLUMN_EM = 62.0, 15.0
 #: A picture is printed in so many tenths of the size in which it comes; in larger letters its
 #: least size is larger, so that the words under its poses have room beside each other.
 MOST_TENTHS = 20
 LEAST_TENTHS: Mapping[int, int] = {16: 8, 20: 10}
 
 _MM_A_POINT = 25.4 / 72
-_LINE_HEIGHT, _LETTER_WIDTH, _NAME, _EDGE_LINE = 1.22, 0.46, 1.2, 1.3
-_GAP_MM, _INDENT_EM, _BETWEEN_EM, _AIR_EM, _TEXT_LINE = 6.0, 1.9, 0.15, 2.0, 1.35
-_PLACES = (
-    ("beside", True),
-    ("beside", False),
-    ("below", True),
-    ("below", False),
-    ("apart", True),
-    ("apart", False),
+_LINE_HEIGHT, _NAME, _EDGE_LINE = 1.22, 1.2, 1.3
+#: A text whose letters are as wide as those of the sheet is not broken before the sheet breaks it.
+_SPARE_EM = 0.3
+_GAP_MM, _WRONG_GAP_MM, _INDENT_EM, _BETWEEN_EM, _AIR_EM, _TEXT_LINE = (
+    6.0,
+    3.0,
+    1.9,
+    0.15,
+    2.0,
+    1.35,
 )
 
 
 @dataclass(frozen=True, kw_only=True)
 class Arrangement:
-    """Where doses, and what to feel and to avoid, stand, and how large the picture is.
+    """Where the doses, and what to feel and to avoid, stand, and how large the picture is.
 
-    doses         "beside" the picture, "below" the steps, or "apart" in a block of their own
+    apart         the doses stand in a block of their own; else in lines above the picture
     care_beside   beside the picture, or below the steps
-    The picture of the wrong way stands on the right of the steps.
+    column        all of the text beside the picture, and the wrong way below that
+    Else the picture of the wrong way stands on the right of the steps.
     """
 
-    doses: str
-    care_beside: bool
+    apart: bool = False
+    care_beside: bool = False
+    column: bool = False
     growth: float = 1.0
 
 
@@ -69,40 +70,86 @@ def choices(block: Block, type_pt: int) -> Iterator[tuple[Arrangement, float]]:
 
 
 def _arrangements(block: Block, type_pt: int) -> Iterator[Arrangement]:
-    wide, _ = size_of(block.figure, 1.0, type_pt)
-    for doses, care in _PLACES:
-        if doses == "beside" and care and len(block.doses) > FEW_DOSES:
-            continue
-        room = WIDTH_MM - _GAP_MM - BESIDE_MM if doses == "beside" or care else WIDTH_MM
+    for apart, (care, column) in product((False, True), _PLACES):
         for tenths in range(MOST_TENTHS, LEAST_TENTHS[type_pt] - 1, -1):
-            if wide * tenths / 10 <= room:
-                yield Arrangement(doses=doses, care_beside=care, growth=tenths / 10)
+            found = Arrangement(apart=apart, care_beside=care, column=column, growth=tenths / 10)
+            if _has_room(block, type_pt, found):
+                yield found
 
 
-def height_mm(paper: str, type_pt: int) -> float:
-    """Return how high the text of a page is, under a head and above a foot in its own letters."""
-    return BARE_MM[paper] - EDGE_LINES * type_pt * _EDGE_LINE * _MM_A_POINT
+#: Whether the care stands beside the picture, and whether all of the text does.
+_PLACES = ((False, True), (True, False), (False, False))
+
+
+def _has_room(block: Block, type_pt: int, arranged: Arrangement) -> bool:
+    """Tell whether picture and text have their width."""
+    if arranged.column:
+        return _column_mm(block, type_pt, arranged) >= COLUMN_EM * type_pt * _MM_A_POINT
+    wide, _ = size_of(block.figure, arranged.growth, type_pt)
+    return wide <= (WIDTH_MM - _GAP_MM - BESIDE_MM if arranged.care_beside else WIDTH_MM)
+
+
+def _column_mm(block: Block, type_pt: int, arranged: Arrangement) -> float:
+    """Return how wide the text is beside the pictures."""
+    wide, _ = size_of(block.figure, arranged.growth, type_pt)
+    wrong, _ = size_of(block.wrong, 1.0, type_pt) if block.wrong else (0.0, 0.0)
+    return WIDTH_MM - _GAP_MM - max(wide, wrong)
+
+
+def height_mm(paper: str, type_pt: int, edge_lines: int) -> float:
+    """Return how high the text of a page is.
+
+    edge_lines   of its head and its foot together, which have its own letters
+    """
+    return BARE_MM[paper] - edge_lines * type_pt * _EDGE_LINE * _MM_A_POINT
 
 
 def block_mm(block: Block, type_pt: int, arranged: Arrangement) -> float:
     """Return about how high a block is."""
     em = type_pt * _MM_A_POINT
+    above = _text_mm([block.name], WIDTH_MM, em * _NAME)
+    if not arranged.apart:
+        above += _text_mm([in_line(block.doses)], WIDTH_MM, em)
+    shown = _in_column_mm if arranged.column else _in_rows_mm
+    return above + shown(block, type_pt, arranged) + _AIR_EM * em
+
+
+def in_line(doses: Sequence[Dose]) -> str:
+    """Return doses as they stand one after the other."""
+    return "    ".join(f"{dose.weeks}: {dose.text}" for dose in doses)
+
+
+def _in_column_mm(block: Block, type_pt: int, arranged: Arrangement) -> float:
+    """Return how high the pictures are, one above the other, or the text beside them."""
+    em = type_pt * _MM_A_POINT
+    _, high = size_of(block.figure, arranged.growth, type_pt)
+    if block.wrong:
+        high += _WRONG_GAP_MM + size_of(block.wrong, 1.0, type_pt)[1]
+    room = _column_mm(block, type_pt, arranged)
+    return max(high, _steps_mm(block, room, em) + _text_mm(_care(block), room, em))
+
+
+def _in_rows_mm(block: Block, type_pt: int, arranged: Arrangement) -> float:
+    """Return how high the picture is with what stands beside it, then the steps."""
+    em = type_pt * _MM_A_POINT
     wide, high = size_of(block.figure, arranged.growth, type_pt)
-    doses = [f"{dose.weeks}: {dose.text}" for dose in block.doses]
-    care = [block.feel, block.avoid]
-    wrong_wide, wrong_high = (-_GAP_MM, 0.0)
+    wrong_wide, wrong_high = -_GAP_MM, 0.0
     if block.wrong:
         wrong_wide, wrong_high = size_of(block.wrong, 1.0, type_pt)
-    texts_mm = WIDTH_MM - wrong_wide - _GAP_MM
-    beside = [*doses * (arranged.doses == "beside"), *care * arranged.care_beside]
-    below = [*doses * (arranged.doses == "below"), *care * (not arranged.care_beside)]
-    steps = _text_mm(block.steps, texts_mm - _INDENT_EM * em, em)
-    return (
-        _text_mm([block.name], WIDTH_MM, em * _NAME)
-        + max(high, _text_mm(beside, WIDTH_MM - wide - _GAP_MM, em))
-        + max(wrong_high, steps + _text_mm(below, texts_mm, em))
-        + _AIR_EM * em
-    )
+    room = WIDTH_MM - wrong_wide - _GAP_MM
+    steps = _steps_mm(block, room, em)
+    if not arranged.care_beside:
+        return high + max(wrong_high, steps + _text_mm(_care(block), room, em))
+    beside = _text_mm(_care(block), WIDTH_MM - wide - _GAP_MM, em)
+    return max(high, beside) + max(wrong_high, steps)
+
+
+def _steps_mm(block: Block, room: float, em: float) -> float:
+    return _text_mm(block.steps, room - _INDENT_EM * em, em)
+
+
+def _care(block: Block) -> tuple[str, ...]:
+    return block.feel, block.avoid
 
 
 def lines_mm(texts: Sequence[str], type_pt: int) -> float:
@@ -111,13 +158,7 @@ def lines_mm(texts: Sequence[str], type_pt: int) -> float:
     return _text_mm(texts, WIDTH_MM - _INDENT_EM * em, em) * _TEXT_LINE / _LINE_HEIGHT
 
 
-@lru_cache(maxsize=8192)
-def _lines(text: str, letters_a_line: int) -> int:
-    """Return how many lines a text takes: the same few are asked for in each arrangement."""
-    return len(wrap(text, letters_a_line))
-
-
 def _text_mm(texts: Sequence[str], width_mm: float, em: float) -> float:
-    letters_a_line = max(1, int(width_mm / (_LETTER_WIDTH * em)))
-    lines = sum(_lines(text, letters_a_line) for text in texts)
-    return (lines * _LINE_HEIGHT + len(texts) * _BETWEEN_EM) * em
+    room_em = round(width_mm / em - _SPARE_EM, 2)
+    found = sum(lines(text, room_em) for text in texts)
+    return (found * _LINE_HEIGHT + len(texts) * _BETWEEN_EM) * em

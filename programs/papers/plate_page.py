@@ -8,7 +8,7 @@ from programs.dose.plate_limits import START_BOUT_S, START_BOUTS
 from programs.exercises import EXERCISES
 from programs.papers import doses
 from programs.papers.cautions import asks, is_lifted
-from programs.papers.numbers import number_words
+from programs.papers.numbers import hz_words, isolated, number_words
 from programs.papers.paper_parts import PlatePage, Words, gettext_noop, told
 from programs.papers.pictured import picture
 from programs.papers.plate_panel import first_panel
@@ -43,6 +43,7 @@ DIZZY = (
 PANEL_NUMBER = gettext_noop(
     "Panel number: set this number on the plate. It sets how far the plate moves."
 )
+ROUNDS = gettext_noop("Rounds: stand on it so many times. Step off, or stand still, to rest.")
 #: Rulebook row 13, of a plate that a precaution keeps at its start dose.
 LITTLE = gettext_noop("So little shaking is not expected to do anything for bone.")
 
@@ -62,15 +63,7 @@ def plate_page(weeks: Sequence[Week], program: SignedProgram, words: Words) -> P
         heads=_heads(parts, words),
         rows=_rows(weeks, parts, words),
         reading=_reading(parts, words),
-        often=(
-            *doses.in_turn(
-                weeks,
-                lambda week: week.plate.sessions if week.plate else None,
-                lambda n: f"{doses.often_words(n, words)}.",
-                words,
-            ),
-            *doses.ended(weeks, Modality.PLATE, words),
-        ),
+        ended=doses.ended(weeks, Modality.PLATE, words),
         watched=doses.in_turn(
             weeks,
             lambda week: watched_words(week, program, words) or None,
@@ -145,12 +138,12 @@ def _rows(
         part = week.plate
         if part is None:
             return None
-        cells = [f"{number_words(part.frequency_hz, words)} Hz"]
+        cells = [hz_words(part.frequency_hz, words)]
         cells += [_or_dash(part.setting, words)] if numbered else []
         if rounds:
             cells += [_or_dash(part.bouts, words)]
             cells += [_seconds(held, words) for held in (part.bout_s, part.rest_s)]
-        return (*cells, doses.seconds_words(part.vibration_min))
+        return (*cells, isolated(doses.seconds_words(part.vibration_min), words))
 
     return tuple((span_words(run, words), *run.value) for run in phases(weeks, shown))
 
@@ -160,26 +153,20 @@ def _or_dash(value: float | None, words: Words) -> str:
 
 
 def _seconds(value: float | None, words: Words) -> str:
-    return "–" if value is None else f"{number_words(value, words)} s"
+    return "–" if value is None else isolated(f"{number_words(value, words)} s", words)
 
 
 def _reading(parts: Sequence[PlateWeek], words: Words) -> tuple[str, ...]:
-    """Return how the table is read, column by column."""
-    lines = [words.gettext("Speed: set it in Hz on the panel.")]
-    if has_number(parts):
-        lines.append(words.gettext(PANEL_NUMBER))
-    if has_rounds(parts):
-        lines.append(words.gettext("Rounds: stand on the plate so many times."))
-        lines.append(words.gettext("Each lasts: let one round last this long."))
-        lines.append(words.gettext("Rest: step off or stand still this long between rounds."))
-    return (*lines, words.gettext("Total: shaking time of one session."))
+    """Return how the columns of the table are read that their heads do not explain."""
+    asked = ((PANEL_NUMBER, has_number(parts)), (ROUNDS, has_rounds(parts)))
+    return told([line for line, wanted in asked if wanted], words)
 
 
 def rounds_words(part: PlateWeek, words: Words) -> str:
     """Return "4 rounds of 30 seconds, 60 seconds of rest between", or minutes without a break."""
     if part.bouts is None:
         line = words.gettext("{time} without a break")
-        return line.format(time=doses.seconds_words(part.vibration_min))
+        return line.format(time=isolated(doses.seconds_words(part.vibration_min), words))
     rounds = words.ngettext(
         "{count} round of {seconds} seconds",
         "{count} rounds of {seconds} seconds, {rest} seconds of rest between",
@@ -192,7 +179,7 @@ def rounds_words(part: PlateWeek, words: Words) -> str:
 
 def setting_words(part: PlateWeek, words: Words) -> str:
     """Return what the panel must show: "25 Hz, number 1"."""
-    speed = f"{number_words(part.frequency_hz, words)} Hz"
+    speed = hz_words(part.frequency_hz, words)
     if part.setting is None:
         return speed
     return words.gettext("{speed}, number {number}").format(

@@ -6,7 +6,7 @@ from collections.abc import Sequence
 
 from programs.figures.panel import panel_svg
 from programs.papers.doses import seconds_words
-from programs.papers.numbers import number_words
+from programs.papers.numbers import hz_words, isolated, number_words
 from programs.papers.paper_parts import Words
 from programs.papers.weeks import phases, weeks_words
 from programs.week.week import PlateWeek, Week
@@ -17,11 +17,11 @@ def plate_panel(part: PlateWeek, words: Words) -> str:
 
     The time is that of one round, or all of it where the plate runs without a break.
     """
-    windows = [(words.gettext("Speed"), f"{number_words(part.frequency_hz, words)} Hz")]
+    windows = [(words.gettext("Speed"), hz_words(part.frequency_hz, words))]
     if part.setting is not None:
         windows.append((words.gettext("Number"), number_words(part.setting, words)))
     minutes = part.vibration_min if part.bout_s is None else part.bout_s / 60
-    windows.append((words.gettext("Time"), seconds_words(minutes)))
+    windows.append((words.gettext("Time"), isolated(seconds_words(minutes), words)))
     told = ", ".join(f"{label} {value}" for label, value in windows)
     title = words.gettext("The panel of the plate shows: {numbers}").format(numbers=told)
     return panel_svg(title, windows)

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 
 from patients.facts import before_first_visit, codes, her_words
 from programs.papers.emergency import BLANK, blank_alarm
-from programs.papers.numbers import line_start
+from programs.papers.numbers import isolated, line_start
 from programs.papers.paper_parts import Alarm, Words, gettext_noop
 from programs.signed.program import Clinic
 
@@ -104,8 +104,10 @@ def _at_once(clinic: Clinic, words: Words) -> tuple[str, ...]:
     blank = words.gettext(BLANK)
     return (
         words.gettext(WAIT),
-        words.gettext(NOW).format(number=clinic.number or clinic.emergency or blank),
-        words.gettext(TODAY).format(phone=clinic.phone or blank),
+        words.gettext(NOW).format(
+            number=isolated(clinic.number, words) or clinic.emergency or blank
+        ),
+        words.gettext(TODAY).format(phone=isolated(clinic.phone, words) or blank),
     )
 
 

@@ -5,7 +5,7 @@ No kind is said to make bone stronger or to prevent a fracture: it is told what 
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 
 from patients.facts.her_words import AIMS
 from programs.papers.chapters import WALKING, title
@@ -29,11 +29,12 @@ def why(program: SignedProgram, weeks: Sequence[Week], words: Words) -> Section:
     """Return what she wants, where it is known, her own words first, and what each kind is for."""
     return Section(
         title=words.gettext("Why you do this"),
-        tell=(*_wanted(program, words), *_kinds(weeks, words)),
+        tell=(*wanted(program, words), *_kinds(weeks, words)),
     )
 
 
-def _wanted(program: SignedProgram, words: Words) -> Iterable[str]:
+def wanted(program: SignedProgram, words: Words) -> Iterator[str]:
+    """Yield what she told us that she wants, in her own words first."""
     if program.own_goal:
         yield words.gettext("You told us: “{goal}”").format(goal=program.own_goal)
     named = [words.gettext(AIMS[aim]) for aim in program.aims if aim in AIMS]

@@ -11,6 +11,7 @@ from dataclasses import dataclass
 
 from programs.papers.chapters import title
 from programs.papers.emergency import alarm
+from programs.papers.numbers import isolated
 from programs.papers.paper_parts import Alarm, Words, gettext_noop
 from programs.papers.weeks import full_date_words
 from programs.signed.program import SignedProgram
@@ -59,7 +60,8 @@ def stop_notice(program: SignedProgram, words: Words, stop: Stop) -> StopNotice:
     """Return what the notice of a stop says."""
     say = words.gettext
     told = say(_BY).format(name=stop.by, date=full_date_words(stop.on, words))
-    call = say(_CALL).format(phone=program.clinic.phone) if program.clinic.phone else say(_ASK)
+    phone = isolated(program.clinic.phone, words)
+    call = say(_CALL).format(phone=phone) if phone else say(_ASK)
     lines = _of_kinds(program, words, stop.kinds) if stop.kinds else (say(_ALL), say(_AWAY))
     return StopNotice(
         title=say(KIND_TITLE if stop.kinds else WHOLE_TITLE),

@@ -46,11 +46,18 @@ def wallet_card(program: SignedProgram, words: Words, issue: Issue) -> WalletCar
         title=words.gettext("Wallet card"),
         do=told(DO, words),
         alarm=alarm(program, words),
-        name=", ".join(part for part in (issue.name, issue.goes_by) if part),
+        name=", ".join(part for part in (_name(issue, words), issue.goes_by) if part),
         born=issue.born,
         facts=_facts(program, words, issue),
         clinic=program.clinic.name,
     )
+
+
+def _name(issue: Issue, words: Words) -> str:
+    """Return her name of the day; the older one, which her records bear, beside it."""
+    if not issue.called_today:
+        return issue.name
+    return words.gettext("{now} (before: {name})").format(now=issue.called_today, name=issue.name)
 
 
 def _facts(program: SignedProgram, words: Words, issue: Issue) -> tuple[str, ...]:

@@ -90,6 +90,7 @@ def week_sheet(week: Week, program: SignedProgram, words: Words) -> WeekSheet:
     return WeekSheet(
         title=heading.format(week=week.week, date=full_date_words(begins, words)),
         brief=words.gettext("Week {weeks}").format(weeks=week.week),
+        goal="",
         alarm=alarm(program, words),
         until=until_words(Modality, [week], program, words),
         changes=changes(week, program, words),

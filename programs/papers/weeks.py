@@ -78,8 +78,13 @@ def span_words(run: Phase[T], words: Words) -> str:
 def date_words(day: dt.date, words: Words) -> str:
     """Return "2 March 2026"."""
     return words.gettext("{day} {month} {year}").format(
-        day=day.day, month=words.gettext(MONTHS[day.month - 1]), year=day.year
+        day=_day_words(day, words), month=words.gettext(MONTHS[day.month - 1]), year=day.year
     )
+
+
+def _day_words(day: dt.date, words: Words) -> str:
+    """Return "2"; French has its own word for the first."""
+    return words.pgettext("first day of a month", "1") if day.day == 1 else str(day.day)
 
 
 def told_date_words(told: str, words: Words) -> str:
@@ -95,7 +100,7 @@ def told_date_words(told: str, words: Words) -> str:
 
 def brief_date_words(day: dt.date, words: Words) -> str:
     """Return "2 Mar 2026", for the foot of a page."""
-    return f"{day.day} {short_month_words(day, words)} {day.year}"
+    return f"{_day_words(day, words)} {short_month_words(day, words)} {day.year}"
 
 
 def full_date_words(day: dt.date, words: Words) -> str:

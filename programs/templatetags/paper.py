@@ -10,9 +10,10 @@ from django.utils.safestring import SafeString, mark_safe
 from programs.figures import WORDS_PT, size_of, sized
 from programs.figures.of_pain_scale import pain_scale_svg
 from programs.languages import is_rtl
+from programs.papers import sheet_room
 from programs.papers.kinds import kept_title
 from programs.papers.page_filling import Filled, filled
-from programs.papers.paper_parts import Block, Chapter
+from programs.papers.paper_parts import Block, Chapter, WeekSheet
 from programs.papers.picture_room import WIDTH_MM, Arrangement, widened
 
 register = template.Library()
@@ -21,9 +22,23 @@ register.filter("rtl", is_rtl)
 
 
 @register.simple_tag
-def on_pages(chapters: Sequence[Chapter], type_pt: int, paper: str) -> tuple[Filled, ...]:
+def on_pages(
+    chapters: Sequence[Chapter], type_pt: int, paper: str, edge_lines: int
+) -> tuple[Filled, ...]:
     """Return chapters with their exercises on pages, as large as there is room for."""
-    return filled(chapters, type_pt, paper)
+    return filled(chapters, type_pt, paper, edge_lines)
+
+
+@register.simple_tag
+def lifts_in_front(sheet: WeekSheet, type_pt: int, paper: str, edge_lines: int) -> bool:
+    """Tell whether the boxes of a week's lifts stand on the front of its sheet."""
+    return sheet_room.lifts_in_front(sheet, type_pt, paper, edge_lines)
+
+
+@register.simple_tag
+def goal_in_front(sheet: WeekSheet, type_pt: int, paper: str, edge_lines: int) -> bool:
+    """Tell whether what she wants stands above whom to call."""
+    return sheet_room.goal_in_front(sheet, type_pt, paper, edge_lines)
 
 
 @register.simple_tag

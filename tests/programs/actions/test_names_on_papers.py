@@ -17,6 +17,7 @@ from programs.actions.as_signed import program_of
 from programs.actions.drafting import draft_plan
 from programs.models.program import SignedPlan
 from programs.papers import ENGLISH, issue_of
+from programs.papers.kinds import KINDS
 from programs.papers.pages import about
 from programs.papers.wallet_card import wallet_card
 from programs.signed import snapshot
@@ -132,3 +133,40 @@ def test_letters_of_the_name_she_goes_by_that_cannot_be_printed_are_said(
     assert "These letters cannot be printed" not in signed_in.get(page).content.decode()
     changed(signed, clinician, goes_by="芳")
     assert "<bdi>芳</bdi>" in signed_in.get(page).content.decode()
+
+
+@pytest.mark.parametrize("code", KINDS)
+@pytest.mark.parametrize(
+    ("language", "told"),
+    [("en", "newer name:"), ("es", "nombre más nuevo:"), ("fr", "nom plus récent\u202f:")],
+)
+def test_each_paper_says_which_name_is_newer(
+    signed: SignedPlan, clinician: User, printed: Printed, code: str, language: str, told: str
+) -> None:
+    """At the head of each page, whatever the paper."""
+    before = signed.patient.name
+    changed(signed, clinician, family_name="D’Newer")
+    papers.make_paper(kind=code, signed=signed, by=clinician, at=AT, language=language)
+    spoken = KINDS[code].spoken(language)
+    shown = {
+        "type_pt": 16,
+        "paper": "A4",
+        **printed[0],
+        **printed[0]["context"],
+        "language": spoken,
+    }
+    with translation.override(spoken):
+        page = render_to_string(KINDS[code].template, shown)
+    newer = f"{signed.patient.given_name} D’Newer"
+    said = told if spoken == language else "newer name:"
+    assert f"<strong>{before}</strong> ({said} {newer})," in page
+
+
+def test_the_card_bears_the_newer_name(
+    signed: SignedPlan, clinician: User, printed: Printed
+) -> None:
+    before = signed.patient.name
+    changed(signed, clinician, family_name="D’Newer")
+    papers.make_paper(kind="wallet card", signed=signed, by=clinician, at=AT)
+    now = f"{signed.patient.given_name} D’Newer"
+    assert printed[0]["context"]["card"].name == f"{now} (before: {before})"

@@ -70,7 +70,7 @@ def test_the_same_choice_gives_the_kept_paper(
     assert first.sha256 in line.new
 
 
-@pytest.mark.parametrize("language, told", [("en", "now called"), ("es", "ahora se llama")])
+@pytest.mark.parametrize("language, told", [("en", "newer name:"), ("es", "nombre más nuevo:")])
 def test_k10_a_paper_made_under_a_changed_name_says_both(
     signed: SignedPlan,
     clinician: User,

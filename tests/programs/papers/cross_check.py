@@ -58,6 +58,7 @@ def _sheets(body: Element, check: Check) -> None:
     for week, front, back in zip(check.weeks, fronts, backs, strict=True):
         _front(front, week, check)
         _back(back, week, check)
+        _lifts([*of_class(front, "lifts"), *of_class(back, "lifts")], week, check)
 
 
 def _front(front: Element, week: dict[str, Any], check: Check) -> None:
@@ -113,14 +114,13 @@ def _back(back: Element, week: dict[str, Any], check: Check) -> None:
     check.same(f"kinds of week {number}", len(groups), len(kinds) + 1)
     for kind, group in zip(kinds, groups, strict=False):
         _kind(kind, group, week, dates, check)
-    corners = of_class(back, "corner")
+    corners = of_class(tables[0], "corner")
     check.same(
         f"corners of week {number}",
         [numbers(text_of(one)) for one in corners],
         [[number]] * len(corners),
     )
     check.take(*corners, *(one for one in tables[0].iter("th") if one.get("scope") == "col"))
-    _lifts(tables[1:], week, check)
 
 
 def _day(day: dt.date, check: Check) -> str:
@@ -190,8 +190,10 @@ def _lifts(tables: list[Element], week: dict[str, Any], check: Check) -> None:
     told = [numbers(text_of(one)) for one in rows]
     check.same(where, told, [[one["load_kg"]] if one["load_kg"] else [] for one in weighed])
     names = [check.words.gettext(EXERCISES[one["exercise"]].name) for one in weighed]
+    (corner,) = of_class(tables[0], "corner")
+    check.same(f"corner of {where}", numbers(text_of(corner)), [week["week"]])
     check.same(f"names of {where}", [text_of(one).partition(":")[0].strip() for one in rows], names)
-    check.take(*heads, *rows)
+    check.take(corner, *heads, *rows)
 
 
 # --- The exercises' own pages ---------------------------------------------------------------
@@ -242,7 +244,7 @@ def _codes(part: dict[str, Any]) -> list[str]:
 
 
 def _opening(chapter: Element, check: Check) -> None:
-    """Hold how often a kind is done, and the table of lifting, against the weeks."""
+    """Hold that a kind has ended, and the table of lifting of format 1, against the weeks."""
     (opening, *_) = of_class(chapter, "opening")
     (heading,) = opening.iter("h2")
     named = {title(kind, check.weeks, check): kind for kind in KINDS}
@@ -251,13 +253,12 @@ def _opening(chapter: Element, check: Check) -> None:
         return
     found = [one for part in of_class(opening, "doses") for one in _told(part, check)]
     held = [week for week in check.weeks if week[kind]]
-    expected = [(week["week"], signed.often(kind, week[kind])) for week in held]
-    if held and held[-1]["week"] != check.weeks[-1]["week"]:
-        expected.append((held[-1]["week"] + 1, []))
-    # Each language has its own order of them within a line.
-    ordered = ([(week, sorted(told)) for week, told in some] for some in (found, expected))
-    check.same(f"how often {kind}", *ordered)
-    for table in opening.iter("table"):
+    ended = held and held[-1]["week"] != check.weeks[-1]["week"]
+    check.same(f"the end of {kind}", found, [(held[-1]["week"] + 1, [])] if ended else [])
+    tables = list(opening.iter("table"))
+    old = kind == "resistance" and any(signed.has_spare(week[kind]) for week in held)
+    check.same(f"tables of {kind}", len(tables), 1 if old else 0)
+    for table in tables:
         _table(table, [(week["week"], signed.of_table(week[kind])) for week in held], check)
 
 
@@ -282,11 +283,10 @@ def _plate(body: Element, check: Check) -> None:
         (table,) = of_class(chapter, "plate-settings")
         _table(table, [(week["week"], signed.columns(week["plate"])) for week in held], check)
         _panel(chapter, held, check)
-        often, watched = of_class(chapter, "doses")
-        expected = [(week["week"], [week["plate"]["sessions"]]) for week in held]
-        if held[-1]["week"] != check.weeks[-1]["week"]:
-            expected.append((held[-1]["week"] + 1, []))
-        check.same("how often the plate", _told(often, check), expected)
+        *ended, watched = of_class(chapter, "doses")
+        over = held[-1]["week"] != check.weeks[-1]["week"]
+        found = [one for part in ended for one in _told(part, check)]
+        check.same("the end of the plate", found, [(held[-1]["week"] + 1, [])] if over else [])
         weeks = [week["week"] for week in held]
         check.same("who is beside her", sorted(_told(watched, check)), [(n, []) for n in weeks])
         name = held[0]["plate"]["plate"]
@@ -329,7 +329,10 @@ def _own_goal(body: Element, check: Check) -> None:
     goal = check.held["facts"].get("own_goal")
     expected = [f"{before}{goal}{after}"] if goal and of_class(body, "sheet") else []
     check.same("her own goal", [text_of(one) for one in said], expected)
-    check.take(*said)
+    first = of_class(body, "goal")
+    told = [text_of(one).partition(". ")[2] for one in first] if goal else []
+    check.same("her own goal on page one", told, expected)
+    check.take(*said, *first)
 
 
 # --- All other numbers ----------------------------------------------------------------------

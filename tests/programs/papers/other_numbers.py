@@ -75,5 +75,6 @@ def _after(check: Check) -> Iterator[str]:
 def _dated(day: dt.date, check: Check) -> Iterator[str]:
     month = MONTHS[check.language].split()[day.month - 1]
     between = " de " if check.language == "es" else " "
-    yield f"{day.day}{between}{month}{between}{day.year}"
-    yield f"{day.day} {short_month(check.language, day.month)} {day.year}"
+    first = "1er" if check.language == "fr" and day.day == 1 else str(day.day)
+    yield f"{first}{between}{month}{between}{day.year}"
+    yield f"{first} {short_month(check.language, day.month)} {day.year}"

@@ -133,21 +133,13 @@ def of_block(code: str, kind: str, part: dict[str, Any]) -> Numbers:
     return [*load, could] if could <= FELT_TO else [*load, 3, 10]
 
 
-def often(kind: str, part: dict[str, Any]) -> Numbers:
-    if kind not in ("balance", "posture"):
-        return [part["sessions"]]
-    if part["sessions"] == 1:
-        return [part["minutes"], 1]
-    return [part["minutes"], round(part["minutes"] / part["sessions"]), part["sessions"]]
+def has_spare(part: dict[str, Any]) -> bool:
+    """Tell whether a week of lifting says how many repeats are to spare: format 1."""
+    return "could_lift" not in part
 
 
 def of_table(part: dict[str, Any]) -> Numbers:
-    if "could_lift" not in part:
-        return [part["sets"], part["reps"], part["reps_in_reserve"]]
-    if part["could_lift"] is None:
-        return [part["sets"]]
-    could = part["could_lift"]
-    return [part["sets"], part["reps"], *([could] if could <= FELT_TO else [])]
+    return [part["sets"], part["reps"], part["reps_in_reserve"]]
 
 
 def on_panel(part: dict[str, Any]) -> Numbers:

@@ -9,7 +9,7 @@ from dataclasses import replace
 import pytest
 
 from programs.actions.papers import words_of
-from programs.papers import doses, plate_page
+from programs.papers import ENGLISH, doses, plate_page
 from programs.papers.numbers import number_words
 from programs.papers.questionnaire import questionnaire
 from programs.papers.weeks import (
@@ -103,6 +103,14 @@ def test_dates() -> None:
     assert days_words(("mon", "wed"), 2, FRENCH) == "lun, mer"
 
 
+def test_the_first_of_a_month_has_its_own_word() -> None:
+    first = dt.date(2026, 3, 1)
+    assert full_date_words(first, FRENCH) == "dimanche 1er mars 2026"
+    assert brief_date_words(first, FRENCH) == "1er mars 2026"
+    assert told_date_words("1941-03-01", FRENCH) == "1er mars 1941"
+    assert date_words(first, ENGLISH) == "1 March 2026"
+
+
 def test_june_and_july_have_short_names_of_their_own() -> None:
     assert len(set(short_months(FRENCH))) == 12
     told = [brief_date_words(dt.date(2026, month, 2), FRENCH) for month in (6, 7)]
@@ -118,7 +126,6 @@ def test_one_and_many() -> None:
     assert doses.sets_words(1, 15, FRENCH) == "1 série de 15 répétitions"
     assert doses.sets_words(2, 1, FRENCH) == "2 séries de 1 répétition"
     assert doses.minutes_words(1, FRENCH) == "1 minute"
-    assert doses.often_words(3, FRENCH) == "3 fois par semaine"
 
 
 def test_the_panel_of_the_plate() -> None:

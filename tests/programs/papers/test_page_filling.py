@@ -14,7 +14,8 @@ from tests.programs.sample_papers import handout_of, snapshot_of
 
 pytestmark = [pytest.mark.long, pytest.mark.counted]
 
-A4 = height_mm("A4", 16)
+#: Lines of the head and the foot of a page.
+EDGES = 2
 TABLE = DoseTable(heads=("Weeks", "Sets"), rows=(("1", "2"),) * 4, reading=("Sets: so many.",))
 
 
@@ -34,7 +35,7 @@ def pages_of(found: Sequence[Filled]) -> list[int]:
 
 
 def test_short_ones_share_a_page_and_a_long_one_has_its_own() -> None:
-    found = filled([chapter(block(), block(), block(steps=18), block())], 16, "A4")
+    found = filled([chapter(block(), block(), block(steps=18), block())], 16, "A4", EDGES)
     assert pages_of(found) == [1, 1, 2, 3]
     assert found[0].begins
     assert [one.begins for one in found[0].placed] == [False, False, True, True]
@@ -42,23 +43,25 @@ def test_short_ones_share_a_page_and_a_long_one_has_its_own() -> None:
 
 def test_a_chapter_goes_on_where_the_one_before_ends() -> None:
     short = chapter(block(), do=1)
-    first, second = filled([short, short], 16, "A4")
+    first, second = filled([short, short], 16, "A4", EDGES)
     assert (first.begins, second.begins) == (True, False)
-    first, second = filled([chapter(block(steps=12)), chapter(block(steps=12))], 16, "A4")
+    first, second = filled([chapter(block(steps=20)), chapter(block(steps=12))], 16, "A4", EDGES)
     assert (first.begins, second.begins) == (True, True)
     assert not second.placed[0].begins
 
 
-def test_an_opening_that_leaves_no_room_stands_alone() -> None:
-    (found,) = filled([chapter(block(steps=14), do=16, table=TABLE)], 16, "A4")
+def test_an_opening_stands_where_it_has_room_and_its_first_exercise_on_the_next_page() -> None:
+    long = chapter(block(steps=14), do=16, table=TABLE)
+    (found,) = filled([long], 16, "A4", EDGES)
+    assert (found.begins, found.placed[0].begins) == (True, True)
+    _, second = filled([chapter(block(steps=8), do=1), chapter(block(steps=18))], 16, "A4", EDGES)
+    assert (second.begins, second.placed[0].begins) == (False, True)
+
+
+def test_a_chapter_without_exercises_is_left_out() -> None:
+    (found,) = filled([chapter(), chapter(block())], 16, "A4", EDGES)
     assert found.begins
-    assert found.placed[0].begins
-
-
-def test_a_chapter_without_exercises_begins_no_page() -> None:
-    first, second = filled([chapter(), chapter(block())], 16, "A4")
-    assert (first.begins, first.placed) == (False, ())
-    assert second.begins
+    assert filled([chapter()], 16, "A4", EDGES) == ()
 
 
 @pytest.mark.parametrize("type_pt", [16, 20])
@@ -67,8 +70,8 @@ def test_a_chapter_without_exercises_begins_no_page() -> None:
 def test_each_page_is_full_and_none_too_full(person: str, paper: str, type_pt: int) -> None:
     """Nothing more would fit on it with its smallest pictures, and no picture could be larger."""
     chapters = handout_of(snapshot_of(person), last_week=4).chapters
-    high = height_mm(paper, type_pt)
-    found = filled(chapters, type_pt, paper)
+    high = height_mm(paper, type_pt, EDGES)
+    found = filled(chapters, type_pt, paper, EDGES)
     used = [0.0]
     for one in found:
         for number, placed in enumerate(one.placed):
@@ -84,24 +87,24 @@ def test_each_page_is_full_and_none_too_full(person: str, paper: str, type_pt: i
 
 
 def test_pictures_grow_until_the_page_is_full() -> None:
-    (alone,) = filled([chapter(block(steps=6), do=0)], 16, "A4")
-    (shared,) = filled([chapter(block(steps=6), block(steps=6), do=0)], 16, "A4")
+    (alone,) = filled([chapter(block(steps=6), do=0)], 16, "A4", EDGES)
+    (shared,) = filled([chapter(block(steps=6), block(steps=6), do=0)], 16, "A4", EDGES)
     assert alone.placed[0].room.growth > shared.placed[0].room.growth >= LEAST_TENTHS[16] / 10
     assert {one.room.growth for one in shared.placed} == {shared.placed[0].room.growth}
 
 
 def test_doses_stand_in_the_block_as_long_as_there_is_room() -> None:
-    (few,) = filled([chapter(block(doses=10), do=0)], 20, "A4")
-    assert few.placed[0].room.doses != "apart"
-    (many,) = filled([chapter(block(doses=40), do=0)], 20, "A4")
-    assert many.placed[0].room.doses == "apart"
+    (few,) = filled([chapter(block(doses=10), do=0)], 20, "A4", EDGES)
+    assert not few.placed[0].room.apart
+    (many,) = filled([chapter(block(doses=99), do=0)], 20, "A4", EDGES)
+    assert many.placed[0].room.apart
     assert many.placed[0].room.growth == LEAST_TENTHS[20] / 10
 
 
 def test_a_wide_picture_has_nothing_beside_it() -> None:
-    (found,) = filled([chapter(block(wide=150), do=0)], 16, "A4")
+    (found,) = filled([chapter(block(wide=150), do=0)], 16, "A4", EDGES)
     room = found.placed[0].room
-    assert (room.doses, room.care_beside) == ("below", False)
+    assert (room.column, room.care_beside) == (False, False)
 
 
 def test_an_opening_takes_more_with_a_table_and_in_larger_letters() -> None:
@@ -115,14 +118,10 @@ def test_an_opening_takes_more_with_a_table_and_in_larger_letters() -> None:
 
 def test_a_paper_that_is_not_known_is_refused() -> None:
     with pytest.raises(KeyError):
-        filled([chapter(block())], 16, "A3")
-
-
-def test_a_chapter_without_exercises_takes_no_page() -> None:
-    assert filled([chapter()], 16, "A4")[0].placed == ()
+        filled([chapter(block())], 16, "A3", EDGES)
 
 
 def test_a_picture_says_its_size() -> None:
     bare = replace(block(), figure="<svg></svg>")
     with pytest.raises(ValueError, match="without its size"):
-        filled([chapter(bare)], 16, "A4")
+        filled([chapter(bare)], 16, "A4", EDGES)

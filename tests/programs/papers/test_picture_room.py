@@ -12,7 +12,7 @@ from programs.figures import GAP, LINE_MM, NARROWEST, UNIT_MM, size_of, sized
 from programs.papers.paper_parts import ENGLISH, Block, Dose, told
 from programs.papers.picture_room import (
     BESIDE_MM,
-    FEW_DOSES,
+    COLUMN_EM,
     LEAST_TENTHS,
     WIDTH_MM,
     Arrangement,
@@ -46,17 +46,31 @@ def block(
     )
 
 
-@pytest.mark.parametrize(("doses", "both"), [(FEW_DOSES, True), (FEW_DOSES + 1, False)])
-def test_many_doses_leave_no_place_for_the_care_beside_them(doses: int, both: bool) -> None:
-    found = [one for one, _ in choices(block(doses), 16)]
-    assert any(one.doses == "beside" and one.care_beside for one in found) is both
+def test_doses_stand_in_lines_of_the_whole_width_or_apart() -> None:
+    place = Arrangement(care_beside=True)
+    few, many = (block_mm(block(doses), 16, place) for doses in (1, 40))
+    # Forty of "Week 12: 34 kg" in lines of some 55 letters.
+    assert 40 < many - few < 100
+    apart = replace(place, apart=True)
+    assert block_mm(block(40), 16, apart) == block_mm(block(1), 16, apart) < few
+
+
+def test_all_text_beside_a_narrow_picture_takes_least() -> None:
+    one = block(steps=5, wide=40, wrong=WRONG)
+    column, rows = (block_mm(one, 16, Arrangement(column=held)) for held in (True, False))
+    assert column < rows
+    # The wrong way below the picture may be higher than the text.
+    few = replace(one, steps=())
+    assert block_mm(few, 16, Arrangement(column=True)) > block_mm(
+        replace(few, wrong=""), 16, Arrangement(column=True)
+    )
 
 
 def test_each_height_is_that_of_its_arrangement_and_the_last_takes_least() -> None:
     one = block()
     found = list(choices(one, 16))
     assert all(mm == block_mm(one, 16, arranged) for arranged, mm in found)
-    least = Arrangement(doses="apart", care_beside=False, growth=LEAST_TENTHS[16] / 10)
+    least = Arrangement(apart=True, growth=LEAST_TENTHS[16] / 10)
     assert found[-1][0] == least
 
 
@@ -84,16 +98,18 @@ def test_words_side_by_side_have_their_width_in_the_smallest_picture(type_pt: in
 @pytest.mark.parametrize("wide", [100, 150])
 def test_what_stands_beside_a_picture_has_its_width(wide: int) -> None:
     for one, _ in choices(block(wide=wide), 16):
-        beside = one.doses == "beside" or one.care_beside
-        assert wide * one.growth <= (WIDTH_MM - BESIDE_MM - 6 if beside else WIDTH_MM)
+        em = 16 / 72 * 25.4
+        beside = COLUMN_EM * em if one.column else BESIDE_MM * one.care_beside
+        assert wide * one.growth <= (WIDTH_MM - beside - 6 if beside else WIDTH_MM)
 
 
 def test_the_lower_paper_has_less_room() -> None:
-    assert height_mm("Letter", 16) < height_mm("A4", 16)
+    assert height_mm("Letter", 16, 2) < height_mm("A4", 16, 2)
+    assert height_mm("A4", 16, 3) < height_mm("A4", 16, 2)
 
 
 def test_the_wrong_way_narrows_the_steps_and_is_not_cut_off() -> None:
-    place = Arrangement(doses="beside", care_beside=True)
+    place = Arrangement(care_beside=True)
     without, with_it = (block(steps=1, wrong=wrong) for wrong in ("", WRONG))
     assert block_mm(with_it, 16, place) > block_mm(without, 16, place)
     # A line that just fits in the whole width takes two beside the crossed-out picture.
@@ -108,11 +124,11 @@ def one_step(words: int) -> Block:
 
 
 def of_one_line() -> float:
-    return block_mm(one_step(1), 16, Arrangement(doses="beside", care_beside=True))
+    return block_mm(one_step(1), 16, Arrangement(care_beside=True))
 
 
 def test_larger_letters_take_more() -> None:
-    place = Arrangement(doses="beside", care_beside=True)
+    place = Arrangement(care_beside=True)
     assert block_mm(block(), 20, place) > block_mm(block(), 16, place)
 
 

@@ -90,7 +90,6 @@ def test_one_and_many() -> None:
     assert doses.sets_words(1, 15, SPANISH) == "1 serie de 15 repeticiones"
     assert doses.sets_words(2, 1, SPANISH) == "2 series de 1 repetición"
     assert doses.minutes_words(1, SPANISH) == "1 minuto"
-    assert doses.often_words(3, SPANISH) == "3 veces por semana"
 
 
 def test_the_panel_of_the_plate() -> None:

@@ -66,6 +66,7 @@ def test_no_translation_is_empty_or_unsure(held: Written) -> None:
 ALIKE = {
     "es": {
         *(":;"),
+        *("1", "{number}"),
         "No",
         "Total",
         "pelvis",
@@ -76,7 +77,7 @@ ALIKE = {
     "fr": {
         *("Total", "kg", "Date", "Effort", "Page", "page", "Posture", "Question", "Signature"),
         *("{day} {month} {year}", "{month} {year}"),
-        *("{count} minute", "{count} minutes"),
+        *("{count} minute", "{count} minutes", "{number}"),
     },
 }
 

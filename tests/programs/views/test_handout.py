@@ -32,6 +32,7 @@ from tests.programs.sample_papers import (
     handout_of,
     in_format_1,
     program_of,
+    sheet_of,
     snapshot_of,
     week_of,
 )
@@ -95,7 +96,7 @@ def test_time_as_a_clock_counts_it(minutes: float, told: str) -> None:
     [
         ((34.0, None, None), "34\N{NO-BREAK SPACE}kg"),
         ((2.5, None, None), "2.5\N{NO-BREAK SPACE}kg"),
-        ((None, None, None), "as in the table"),
+        ((None, None, None), "as on the sheet of the week"),
         ((46.0, 20, None), "46\N{NO-BREAK SPACE}kg: a weight you could lift about 20 times"),
         ((None, 20, None), "a weight you could lift about 20 times"),
         ((30.0, 25, None), "30\N{NO-BREAK SPACE}kg: easy, effort 3 of 10 points when you stop"),
@@ -104,7 +105,7 @@ def test_time_as_a_clock_counts_it(minutes: float, told: str) -> None:
     ],
 )
 def test_the_weight_of_a_lift(load: lifting.Load, told: str) -> None:
-    """Rulebook row 19a; a number alone, or the table, in format 1."""
+    """Rulebook row 19a; a number alone, or the sheet, in format 1."""
     assert lifting.load_words(load, ENGLISH) == told
 
 
@@ -121,11 +122,6 @@ def test_sets_in_words(sets: int, reps: int, told: str) -> None:
 )
 def test_an_impact_in_words(dose: tuple[int | None, int | None], told: str) -> None:
     assert doses.impact_words(dose, ENGLISH) == told
-
-
-def test_minutes_on_one_day() -> None:
-    assert doses.shared_words((10, 1), ENGLISH) == "10 minutes a week, on 1 day"
-    assert doses.shared_words((10, 2), ENGLISH) == "10 minutes a week: 5 minutes on each of 2 days"
 
 
 # --- A whole handout ------------------------------------------------------------------------
@@ -149,17 +145,16 @@ def test_doses_are_those_that_were_signed() -> None:
         }
     told = "17.5\N{NO-BREAK SPACE}kg: a weight you could lift about 18 times"
     assert block_doses(held, "Leg press") == {"Weeks 1 to 26": told}
-    assert {row[1:] for row in lifting_table(held).rows} == {("2", "11", "18")}
+    (kind,) = (one for one in sheet_of(held, 1).kinds if one.title == "Lifting")
+    assert kind.dose == "2 sets of 11 repeats of each"
+    assert kind.how == ("Use a weight you could lift about 18 times. Stop at 11 repeats.",)
 
 
-def test_what_all_lifts_share_stands_in_one_table() -> None:
-    """Sets, repeats and how often it could be lifted, as signed, in the week's own row."""
-    held = snapshot_of()
-    assert lifting_table(held).heads == ("Weeks", "Sets", "Repeats", "Could lift")
-    parts = {week["week"]: week["resistance"] for week in held["weeks"]}
-    keys = ("sets", "reps", "could_lift")
-    wanted = {n: tuple(str(part[key]) for key in keys) for n, part in parts.items()}
-    assert by_week(lifting_table(held)) == wanted
+def test_what_all_lifts_share_stands_on_the_sheets_alone() -> None:
+    """And the days on which a kind is done: nothing of it is told a second time."""
+    for chapter in handout_of(snapshot_of()).chapters:
+        assert chapter.table is None
+        assert chapter.doses == ()
 
 
 def test_a_program_of_format_1_keeps_the_repeats_to_spare() -> None:
@@ -188,8 +183,8 @@ def by_week(table: DoseTable) -> dict[int, tuple[str, ...]]:
     return told
 
 
-def test_without_lifting_no_table() -> None:
-    held = snapshot_of()
+def test_without_lifting_no_row() -> None:
+    held = in_format_1(snapshot_of())
     for week in held["weeks"][:2]:
         week["resistance"] = None
     assert lifting_table(held).rows[0][0].partition(" ")[0] == "3"
