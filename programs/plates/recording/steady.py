@@ -20,8 +20,10 @@ LEAST_M_S2 = 0.05
 _RUNNING, _EVEN = 0.5, 0.15
 #: A step of time this many times the usual is a gap.
 GAP = 3.5
+#: An axis that moves less than this share of the strongest is not looked at for clipping.
+_MOVES_SHARE = 0.2
 #: Samples at the end of the range, of all and for each one just beside, that mean clipping.
-_CLIPPED_SHARE, _CLIPPED_TIMES, _CLIPPED_LEAST = 0.004, 4.0, 5
+_CLIPPED_SHARE, _CLIPPED_TIMES, _CLIPPED_LEAST = 0.004, 6.0, 5
 
 
 @dataclass(frozen=True, kw_only=True, eq=False)
@@ -123,10 +125,12 @@ def _why_short(found: Recording, gapless: npt.NDArray[np.bool_]) -> str:
 
 def check_range(found: Recording, window: Window) -> None:
     """Refuse a recording that was cut off at the end of the instrument's range."""
+    sizes = np.std(window.of(found.axes), axis=0)
     for index, name in enumerate(found.names):
-        values = window.of(found.axes[:, index])
-        if not float(np.ptp(values)):
+        # What hardly moves adds nothing, and a few coarse steps of it look cut off.
+        if sizes[index] < _MOVES_SHARE * float(np.max(sizes)):
             continue
+        values = window.of(found.axes[:, index])
         for end in (values, -values):
             if _is_clipped(end, float(found.resolution[index])):
                 most = float(np.max(np.abs(values))) / 9.80665
@@ -137,15 +141,15 @@ def check_range(found: Recording, window: Window) -> None:
 
 
 def _is_clipped(values: FloatArray, resolution: float) -> bool:
-    """Tell whether more samples sit at the top than a sine, noise or coarse steps put there.
+    """Tell whether more samples sit at the top than a motion, noise or coarse steps put there.
 
-    Of a sine the top step holds at most 2.41 times as many samples as the one under it.
+    The top step holds 2.41 times as many as the step under it where the top is round as a sine's,
+    and 5.3 times where it is flat; what is cut off sits at one number.
     """
     step = max(resolution, 0.005 * float(np.ptp(values)))
     top = float(np.max(values))
     at_top = int(np.count_nonzero(values > top - step / 2))
-    exactly = int(np.count_nonzero(values == top)) if resolution < step else at_top
     under = int(np.count_nonzero((values > top - 1.5 * step) & (values <= top - step / 2)))
-    if exactly < max(_CLIPPED_LEAST, _CLIPPED_SHARE * values.size):
-        return False
-    return at_top > _CLIPPED_TIMES * max(under, 1)
+    exactly = int(np.count_nonzero(values == top))
+    many = max(_CLIPPED_LEAST, _CLIPPED_SHARE * values.size)
+    return exactly >= many and at_top > _CLIPPED_TIMES * max(under, 1)
