@@ -105,9 +105,10 @@ CHANGES = (
     ),
     Change(
         row="17",
-        what="A plate measured with a telephone or a logger goes before its panel, per setting and "
-        "near her weight; ceilings hold for the upper end of what was measured.",
-        whom="Anybody whose plate is of the clinic's register and was measured.",
+        what="Whether a plate fits her goes by what a telephone or a logger measured on it, per "
+        "setting and near her weight, and its ceilings hold for the upper end. A draft still names "
+        "the panel’s numbers, read so that nothing measured is more than a fifth above them.",
+        whom="Anybody whose plate is in the register of the clinic and was measured.",
     ),
     Change(
         row="19a",

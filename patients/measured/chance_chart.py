@@ -48,7 +48,7 @@ def _frame() -> Iterable[str]:
     wide = round(_x(FIRST_LOOK_MONTHS) - _LEFT, 1)
     tall = _HEIGHT - _TOP - _BOTTOM
     yield element("rect", x=_LEFT, y=_TOP, width=wide, height=tall, fill=_BAND)
-    yield text(_LEFT + 6, _TOP + 16, "no look yet", fill=_QUIET)
+    yield text(_LEFT + 6, _TOP + 16, "too early", fill=_QUIET)
     for share in (0.0, 0.25, 0.5, 0.75, 1.0):
         yield line(_LEFT, _y(share), WIDTH - _RIGHT, _y(share), stroke=_HAIR)
         yield text(_LEFT - 8, _y(share) + 5, f"{share:.0%}", text_anchor="end", fill=_QUIET)

@@ -51,7 +51,7 @@ class TrialGain:
         against = "own change" if self.is_own_change else "more than without training"
         if self.control is not None:
             against = f"own change, {self.control:g} % in those who did not train"
-        return f"{self.amount:g} {unit}{between}, {span}; {against}"
+        return f"{self.amount:g} {unit}{between}, {span}; {against}".replace("-", "\u2212")
 
     @property
     def has_interval(self) -> bool:

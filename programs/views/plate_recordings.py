@@ -186,11 +186,14 @@ def figures(made: Motion) -> list[Figure]:
 
     def one(name: str, found: Quantity, unit: str, decimals: int, note: str = "") -> Figure:
         value = f"{found.value:.{decimals}f} {unit}".strip()
-        return Figure(name=name, value=value, half=f"± {found.half:.{decimals}f}", note=note)
+        half = f"± {found.half:.{decimals}f}"
+        if not half.strip("± 0."):
+            half = f"± under {10**-decimals:g}"
+        return Figure(name=name, value=value, half=half, note=note)
 
     shown = [
         one("Frequency", made.hz, "Hz", 3, f"by the spectrum’s peak alone {made.peak_hz:.2f} Hz"),
-        one("Displacement", made.mm, "mm peak to peak", 3, f"noise alone ± {made.noise_mm:.3f} mm"),
+        one("Displacement", made.mm, "mm peak to peak", 3, f"noise alone {made.noise_mm:.4f} mm"),
         one("Peak acceleration", made.peak_g, "g", 3, f"harmonics seen to {made.seen_hz:.0f} Hz"),
         one("Root mean square", made.rms_g, "g", 3),
         one("Crest factor", made.crest, "", 3, "1.414 for a plain sine"),

@@ -8,7 +8,7 @@ def test_the_plate_trial_is_not_stretched_to_a_year():
     (trial,) = TRIAL_GAINS["total_hip"]
     assert (trial.percent(0.7), trial.span_months, trial.control) == (0.93, 6, -0.62)
     assert not trial.has_interval
-    assert trial.words == "0.93 %, in 6 months; own change, -0.62 % in those who did not train"
+    assert trial.words == "0.93 %, in 6 months; own change, −0.62 % in those who did not train"
     assert "from memory" in trial.source
 
 
