@@ -158,10 +158,10 @@ CHANGES = (
     ),
     Change(
         row="28",
-        what="A scan's chance of showing a gain, for the month it was said to show in. "
+        what="The chance that a scan shows a gain stands where its month stood. "
         "At usual errors, 1 % lost a year: heavy lifting, spine 25 % (was month 15), neck 6 % "
         "(185); combined exercise, spine 13 % (20); plate, hip 6 % (33).",
-        whom="Everybody who is scanned; nobody's dose.",
+        whom="Everybody who is scanned; no dose changes.",
     ),
     Change(
         row="29a",
