@@ -33,7 +33,7 @@ from programs.actions.languages import (
 from programs.actions.record_check import check_record
 from programs.actions.refusals import NotDone
 from programs.languages import Language
-from programs.models.clinic import PaperLanguage
+from programs.models.clinic import EmergencyNumber, PaperLanguage
 from tests.programs.rows import AT
 
 pytestmark = pytest.mark.django_db
@@ -158,3 +158,11 @@ def test_two_who_change_languages_do_not_undo_each_other(clinician: User) -> Non
         set_languages(given=[ON], by=clinician, at=AT, seen=seen)
     assert CHANGED.startswith("Somebody else")
     assert not languages_in_force()["xx"].on
+
+
+def test_a_language_that_is_no_longer_declared_is_left_out(clinician: User) -> None:
+    """As after a release without it: what was set of it stays on record and is not read."""
+    PaperLanguage.objects.create(language="eo", on=True, by=clinician, at=AT)
+    EmergencyNumber.objects.create(language="eo", number="112", by=clinician, at=AT)
+    assert "eo" not in languages_in_force()
+    assert "eo" not in emergencies_in_force()

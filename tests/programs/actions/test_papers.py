@@ -20,7 +20,7 @@ from programs.actions.clinic import Details, set_details
 from programs.actions.drafting import draft_plan
 from programs.actions.refusals import NotDone
 from programs.models.program import Handout, Plan, SignedPlan
-from programs.papers.kinds import KINDS, OfProgram, Paper
+from programs.papers.kinds import KINDS, LETTER, OfProgram, Paper
 from tests.people import laid_over, steady_document
 from tests.programs import rows
 from tests.programs.actions.test_signing import CLINIC, drafted, sign
@@ -133,7 +133,9 @@ def test_each_kind_of_paper(
 ) -> None:
     row = papers.make_paper(signed=signed, kind=paper.code, by=clinician, at=AT, type_pt=20)
     assert printed[0]["template"] == paper.template
-    assert list(printed[0]["context"]) == [paper.part]
+    # The letter to a doctor also tells what stands beside the exercise.
+    beside = ["beside"] if paper.code == LETTER else []
+    assert list(printed[0]["context"]) == [paper.part, *beside]
     assert row.type_pt == printed[0]["type_pt"] == paper.letters_pt(20)
     assert row.language == printed[0]["language"] == "en"
     held = {"to visit": "to visit 1-4", "handout": "handout 1-26", "sheets": "sheets 1-4"}
