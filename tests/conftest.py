@@ -41,6 +41,9 @@ OURS = ("patients.", "safety.", "programs.")
 #: Whether the test before this one was counted.
 COUNTED = pytest.StashKey[bool]()
 SELDOM_COUNTED = (*TAKE_LONG, "long")
+#: Tests of pages, of what stands around them and of the product's own text: they try few branches
+#: that no shorter test tries.
+SELDOM_COUNTED_FOLDERS = {"config", "gate", "hostile", "views"}
 LOOPBACK = ("127.0.0.1", "::1", "localhost", None, "")
 
 #: How the served app renders; the tests' own way keeps a copy of each context.
@@ -90,15 +93,25 @@ def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:
         # On PostgreSQL ./check reads no file but these.
         if item.get_closest_marker("database") and not _setup.is_decided_by_database(item.path):
             raise pytest.UsageError(f"{item.path} does not say in its text: mark.database")
-        # Counting each line doubles what a test takes, or more. The short tests are held to full
-        # coverage, and of those that take long the few files that say so.
-        left_out = NEVER_COUNTED if item.get_closest_marker("counted") else SELDOM_COUNTED
-        if any(map(item.get_closest_marker, left_out)):
+        if not _is_counted(item):
             item.add_marker("no_cover")
-    # Files that take long first: of two processes, neither then works alone at the end.
-    long = [{item.path for item in items if any(map(item.get_closest_marker, marks))}
-            for marks in (TAKE_LONG, ("long",))]  # fmt: skip
-    items.sort(key=lambda item: [item.path not in one for one in long])
+    # Files that take long first: of two processes, neither then works alone at the end. Those
+    # that are not counted come before the others: between the two, all that is remembered goes.
+    before = [{item.path for item in items if any(map(item.get_closest_marker, marks))}
+              for marks in (TAKE_LONG, ("long",), ("no_cover",))]  # fmt: skip
+    items.sort(key=lambda item: [item.path not in one for one in before])
+
+
+def _is_counted(item: pytest.Item) -> bool:
+    """Tell whether the lines that a test runs are counted, which doubles what it takes, or more.
+
+    The short tests are held to full coverage, and of the others those that say so.
+    """
+    if item.get_closest_marker("counted"):
+        return not any(map(item.get_closest_marker, NEVER_COUNTED))
+    folders = item.path.relative_to(Path(__file__).parent).parts
+    seldom = SELDOM_COUNTED_FOLDERS.intersection(folders)
+    return not seldom and not any(map(item.get_closest_marker, SELDOM_COUNTED))
 
 
 @pytest.hookimpl(tryfirst=True)

@@ -32,9 +32,9 @@ from django.urls.exceptions import Resolver404
 #: database.
 OPENED_ONCE = {"programs:draft_pdf", "programs:person_export"}
 NOT_OPENED = {"programs:questionnaire"}
-#: Of the pages that need more than a patient (a section of her facts, a week of her log) so many
-#: of each address are opened for those who came last, and one for everybody else. What a page of
-#: somebody else shows hangs on no database: on the second one, one of each address is enough.
+#: Whoever came last has all that a release could hold of a person: her own pages are all opened,
+#: and so many of each address that needs more (a section of her facts, a week of her log). Of all
+#: others one of each address is opened, and of a page of the clinic with a filter a few.
 CAME_LAST, OF_EACH, OF_OTHERS = 7, 3, 1
 LINK = re.compile(r'(?:href|action)="([/?][^"]*)"')
 
@@ -241,11 +241,11 @@ def kind_of(path: str, last: list[int]) -> tuple[str, object, float]:
     name, patient = match.view_name, match.kwargs.get("patient_id")
     if name in NOT_OPENED or name in OPENED_ONCE:
         return name, name, int(name in OPENED_ONCE)
-    if connection.vendor != "sqlite" and patient not in {None, *last}:
+    if patient not in {None, *last}:
         return name, (name, "of others"), OF_OTHERS
-    if patient is None or (len(match.kwargs) == 1 and not place.query):
+    if not place.query and set(match.kwargs) <= {"patient_id"}:
         return name, path, inf
-    return name, (name, patient), OF_EACH if patient in last else OF_OTHERS
+    return name, (name, patient), OF_EACH
 
 
 def first_pages(patients: list[int]) -> Iterator[str]:

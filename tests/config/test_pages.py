@@ -112,6 +112,7 @@ def test_a_wrong_name_and_a_wrong_password_look_the_same(
     assert "Please enter a correct username and password" in page.content.decode()
 
 
+@pytest.mark.counted
 def test_changing_the_password_ends_other_sessions(signed_in: Client, clinician: User) -> None:
     other = Client()
     other.force_login(clinician)

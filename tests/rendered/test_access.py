@@ -16,7 +16,7 @@ from programs.papers import Span, issue_of, pages
 from programs.papers.kinds import QUESTIONNAIRE
 from tests.programs.sample_papers import DIGEST, OF_TODAY, program_of, snapshot_of
 
-pytestmark = [pytest.mark.rendered, pytest.mark.counted, pytest.mark.usefixtures("quiet")]
+pytestmark = [pytest.mark.rendered, pytest.mark.usefixtures("quiet")]
 
 
 @cache
@@ -121,6 +121,7 @@ def test_a_blank_to_fill_in_is_no_empty_element(papers: tuple[bytes, ...]) -> No
         assert empty <= {"/TD"}
 
 
+@pytest.mark.counted
 def test_the_same_program_gives_the_same_bytes() -> None:
     once = form("en", 16)
     form.cache_clear()

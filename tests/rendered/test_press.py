@@ -20,7 +20,7 @@ from tests.gate.project import ROOT
 from tests.programs.sample_papers import handout_of, snapshot_of
 from tests.rendered import reading
 
-pytestmark = [pytest.mark.rendered, pytest.mark.counted]
+pytestmark = pytest.mark.rendered
 
 PAGE = "<html lang='en'><title>x</title><p>Stand tall.</p></html>"
 
@@ -76,6 +76,7 @@ def resident_mb() -> float:
     return pages * os.sysconf("SC_PAGE_SIZE") / 1e6
 
 
+@pytest.mark.counted
 def test_what_takes_too_long_is_stopped() -> None:
     endless = order("<p>word " * 200_000)
     with pytest.raises(pdf_process.PaperRefused, match=r"more than 0\.5 seconds"):
@@ -89,6 +90,7 @@ def test_what_takes_too_much_memory_is_stopped(monkeypatch: pytest.MonkeyPatch) 
         pdf_process.apart(order())
 
 
+@pytest.mark.counted
 def test_a_process_that_dies_says_so(monkeypatch: pytest.MonkeyPatch) -> None:
     monkeypatch.setattr(pdf_process, "_CHILD", "import os; os.abort()")
     with pytest.raises(pdf_process.PaperRefused, match="too much memory"):
@@ -100,6 +102,7 @@ def test_what_is_asked_for_outside_is_refused() -> None:
         pdf_process.apart(order("<link rel=stylesheet href=file:///etc/hostname>"))
 
 
+@pytest.mark.counted
 def test_warnings_come_through(caplog: pytest.LogCaptureFixture) -> None:
     pdf_process.apart(
         order("<html lang='en'><title>x</title><p>\u738b</p>", sheet="p { colour: red }")
@@ -191,6 +194,7 @@ def log() -> Any:
     held.handlers, held.level = before
 
 
+@pytest.mark.counted
 @pytest.mark.usefixtures("log")
 def test_an_order_is_answered(capsys: pytest.CaptureFixture[str]) -> None:
     code, made = answered(order())
@@ -200,6 +204,7 @@ def test_an_order_is_answered(capsys: pytest.CaptureFixture[str]) -> None:
     assert "http://127.0.0.1:9/" in capsys.readouterr().err
 
 
+@pytest.mark.counted
 @pytest.mark.usefixtures("log")
 def test_it_ends_by_its_code(monkeypatch: pytest.MonkeyPatch) -> None:
     monkeypatch.setattr(pdf_process, "answer", lambda *_: 7)
@@ -208,6 +213,7 @@ def test_it_ends_by_its_code(monkeypatch: pytest.MonkeyPatch) -> None:
     assert ended.value.code == 7
 
 
+@pytest.mark.counted
 def test_its_memory_is_limited(monkeypatch: pytest.MonkeyPatch) -> None:
     asked: list[Any] = []
     monkeypatch.setattr(resource, "setrlimit", lambda *of: asked.append(of))
@@ -215,6 +221,7 @@ def test_its_memory_is_limited(monkeypatch: pytest.MonkeyPatch) -> None:
     assert asked == [(resource.RLIMIT_AS, (1 << 30, 1 << 30))]
 
 
+@pytest.mark.counted
 @pytest.mark.usefixtures("log")
 def test_a_machine_without_the_library_says_so(
     monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
@@ -231,6 +238,7 @@ def test_a_machine_without_the_library_says_so(
     assert "./run says which" in capsys.readouterr().err
 
 
+@pytest.mark.counted
 def test_that_it_lacks_is_told_by_its_own_kind(monkeypatch: pytest.MonkeyPatch) -> None:
     lacking = "import sys; sys.stderr.write('./run says which'); sys.exit(4)"
     monkeypatch.setattr(pdf_process, "_CHILD", lacking)

@@ -27,6 +27,7 @@ def signed_in_from(user_agent: str) -> Client:
     return client
 
 
+@pytest.mark.counted
 def test_sessions_are_listed_and_one_is_ended(clinician: User) -> None:
     here, there = signed_in_from("Firefox/140 (Windows)"), signed_in_from("Safari/605 (iPad)")
     page = here.get("/account/").content.decode()
@@ -40,6 +41,7 @@ def test_sessions_are_listed_and_one_is_ended(clinician: User) -> None:
     assert Audit.objects.filter(action="end sessions", actor=clinician).count() == 1
 
 
+@pytest.mark.counted
 def test_all_others_are_ended_at_once(clinician: User) -> None:
     here, *others = (signed_in_from("Firefox/140") for _ in range(3))
     here.post("/account/sessions/end/")
@@ -48,6 +50,7 @@ def test_all_others_are_ended_at_once(clinician: User) -> None:
     assert "nothing to end" in here.post("/account/sessions/end/", follow=True).content.decode()
 
 
+@pytest.mark.counted
 def test_nobody_ends_somebody_elses_session(clinician: User) -> None:
     there = signed_in_from("Firefox/140")
     other = MarkedClient()

@@ -254,6 +254,7 @@ class TestImport:
         assert "Take 2 rows" in html
         assert html.count("Is its minus sign missing?") == 1
 
+    @pytest.mark.counted
     def test_a_file_that_cannot_be_taken_says_why(self, signed_in):
         assert "whose rows these are" in sent(signed_in, b"date;site\n1;2")
 

@@ -231,6 +231,7 @@ def test_sent_again_from_the_page_of_a_new_patient(signed_in):
     assert Patient.objects.count() == 1
 
 
+@pytest.mark.counted
 @pytest.mark.database
 def test_a_token_of_another_form_is_refused_in_words(signed_in, patient):
     sent = falls(signed_in, patient, 4)

@@ -156,6 +156,7 @@ def test_sent_twice_it_is_saved_once(signed_in, patient):
     assert FractureRow.objects.count() == 2
 
 
+@pytest.mark.counted
 def test_several_rows_put_right_are_one_action():
     """The first line of the record carries the token, whatever was saved."""
     by, patient, token = UserFactory(), PatientFactory(), uuid4()

@@ -35,6 +35,7 @@ def test_somebody_is_added_and_gets_in_with_the_code(signed_in: Client) -> None:
     assert (user.get_full_name(), roles_held(user)) == ("Astrid Berg", {Role.ASSISTANT})
 
 
+@pytest.mark.counted
 @pytest.mark.parametrize(
     ("typed", "said"),
     [
@@ -54,6 +55,7 @@ def test_what_cannot_be_added_is_said_beside_it(
     assert User.objects.count() == 1
 
 
+@pytest.mark.counted
 def test_name_and_roles_are_changed_and_on_record(signed_in: Client, clinician: User) -> None:
     her = person_of(Role.CLINICIAN, username="a.berg")
     address = f"/people/{her.pk}/"
@@ -67,6 +69,7 @@ def test_name_and_roles_are_changed_and_on_record(signed_in: Client, clinician: 
     assert lines.count() == 3
 
 
+@pytest.mark.counted
 def test_the_last_keeper_neither_removes_herself_nor_is_switched_off(
     signed_in: Client, clinician: User
 ) -> None:
@@ -83,6 +86,7 @@ def test_the_last_keeper_neither_removes_herself_nor_is_switched_off(
     assert signed_in.get("/people/").status_code == 403
 
 
+@pytest.mark.counted
 def test_switching_off_and_on(signed_in: Client) -> None:
     her = person_of(Role.CLINICIAN, username="a.berg", password=PASSWORD)
     for on, status in (("no", 422), ("yes", 302)):

@@ -100,6 +100,7 @@ def test_it_is_thrown_away_by_a_button(signed_in: Client, patient: Patient) -> N
     assert not UnfinishedForm.objects.exists()
 
 
+@pytest.mark.counted
 def test_what_is_no_form_of_hers_is_not_kept(signed_in: Client, patient: Patient) -> None:
     other = PatientFactory()
     for wrong in (

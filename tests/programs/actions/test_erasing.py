@@ -45,7 +45,7 @@ from tests.programs.models.test_program import triggers
 from tests.programs.rows import AT
 from tests.staff import person_of
 
-pytestmark = [pytest.mark.long, pytest.mark.counted, pytest.mark.database]
+pytestmark = [pytest.mark.long, pytest.mark.database]
 WHY = "She asked for it on 3 May 2026, Art. 17 of the GDPR"
 
 
@@ -181,6 +181,7 @@ def test_no_list_has_her(her: Patient, other: Patient, clinician: User) -> None:
         Patient.objects.get(pk=her.pk)
 
 
+@pytest.mark.counted
 def test_what_waited_and_what_was_searched_for_goes(her: Patient, clinician: User) -> None:
     park(name="Zwanziger_scan.csv", content=b"Zwanziger;-2.5", by=clinician, at=AT)
     park(name="all.csv", content=b"Bystander;-2.1", by=clinician, at=AT)
@@ -210,6 +211,7 @@ def test_what_was_sent_with_her_forms_is_forgotten(her: Patient, clinician: User
     assert audit.done_before(token) is not None
 
 
+@pytest.mark.counted
 def test_records_joined_to_hers_go_with_her(her: Patient, other: Patient, clinician: User) -> None:
     double = a_person(clinician, "Zwanzigerin")
     pair = Pair.of(her, double, DAY)
@@ -323,6 +325,7 @@ def test_what_did_not_hold_before_is_told_by_the_erasure(her: Patient, clinician
 # --- Refusals, and that nothing is half done ------------------------------------------------
 
 
+@pytest.mark.counted
 @pytest.mark.parametrize(
     ("why", "told"),
     [
@@ -345,6 +348,7 @@ def test_only_a_clinician_may(her: Patient, role: Role) -> None:
         erase(her, person_of(role, username="someone"))
 
 
+@pytest.mark.counted
 def test_a_failure_half_way_leaves_all_as_it_was(
     her: Patient, clinician: User, monkeypatch: pytest.MonkeyPatch
 ) -> None:

@@ -27,7 +27,7 @@ from tests.programs.actions.test_papers import printed as printed
 from tests.programs.actions.test_signing import drafted, sign
 from tests.programs.rows import AT, DAY
 
-pytestmark = [pytest.mark.long, pytest.mark.counted, pytest.mark.usefixtures("on_the_first_day")]
+pytestmark = [pytest.mark.long, pytest.mark.usefixtures("on_the_first_day")]
 
 
 @pytest.fixture
@@ -53,6 +53,7 @@ def made(signed: SignedPlan, by: User, **more: Any) -> Any:
     return papers.make_paper(kind="handout", signed=signed, by=by, at=AT, **more)
 
 
+@pytest.mark.counted
 def test_a_paper_made_after_a_change_of_name_says_which_is_newer(
     signed: SignedPlan, clinician: User, printed: Printed
 ) -> None:
@@ -97,6 +98,7 @@ def test_the_name_she_goes_by_stands_on_her_paper_beside_that_of_her_record(
     assert "newer" not in " ".join(about(issue, ENGLISH).tell)
 
 
+@pytest.mark.counted
 @pytest.mark.parametrize(
     "language, words",
     [("en", "about 1956 (estimated)"), ("es", "hacia 1956 (estimado)"), ("fr", "vers 1956")],
@@ -162,6 +164,7 @@ def test_each_paper_says_which_name_is_newer(
     assert f"<strong>{before}</strong> ({said} {newer})," in page
 
 
+@pytest.mark.counted
 def test_the_card_bears_the_newer_name(
     signed: SignedPlan, clinician: User, printed: Printed
 ) -> None:

@@ -26,7 +26,7 @@ from tests.programs import rows
 from tests.programs.actions.test_signing import CLINIC, drafted, sign
 from tests.programs.rows import AT, DAY
 
-pytestmark = [pytest.mark.long, pytest.mark.counted, pytest.mark.usefixtures("on_the_first_day")]
+pytestmark = [pytest.mark.long, pytest.mark.usefixtures("on_the_first_day")]
 
 
 @pytest.fixture
@@ -158,6 +158,7 @@ def test_nothing_is_printed_from_a_text_that_does_not_hold(
         papers.make_paper(kind="handout", signed=broken, by=clinician, at=AT)
 
 
+@pytest.mark.counted
 def test_a_paper_that_changed_is_not_shown(signed: SignedPlan, signed_in: Client) -> None:
     row = rows.handout(signed)
     rows.rewrite(row, pdf=b"%PDF another")
@@ -179,6 +180,7 @@ def test_the_paper_says_what_it_replaces(
     assert printed[0]["issue"].replaces == "It replaces the paper of 2 March 2026."
 
 
+@pytest.mark.counted
 def test_a_draft_says_that_it_is_one(plan: Plan, printed: Printed) -> None:
     papers.draft_pdf(plan=plan, clinic=CLINIC)
     assert printed[0]["draft"] is True
@@ -189,6 +191,7 @@ def test_a_draft_says_that_it_is_one(plan: Plan, printed: Printed) -> None:
     assert not Handout.objects.exists()
 
 
+@pytest.mark.counted
 def test_a_draft_without_weeks_prints_nothing(plan: Plan) -> None:
     plan.weeks = []
     with pytest.raises(NotDone, match="no weeks"):

@@ -43,7 +43,7 @@ from tests.programs import reviews, rows
 from tests.programs.export.fhir.bundle_check import problems
 from tests.programs.rows import AT, DAY
 
-pytestmark = [pytest.mark.long, pytest.mark.counted, pytest.mark.database]
+pytestmark = [pytest.mark.long, pytest.mark.database]
 PAPER = b"%PDF of a test"
 OPTIONS = {"kind": "handout", "language": "en", "paper": "A4", "type_pt": 16}
 ANSWERS = {"resources": {"days": reviews.DAYS}, "fractures": [fracture("wrist", "2019-05-01")]}
@@ -319,6 +319,7 @@ def test_a_paper_that_was_changed_is_told_and_not_given(
     assert json.loads(held["person.json"])["holds"]["papers"] == {str(paper.pk): False}
 
 
+@pytest.mark.counted
 def test_a_signed_text_that_was_changed_is_told(signed: SignedPlan, printed: list[Any]) -> None:
     change = tampered("programs_signedplan")
     body = signed.body.replace("Marta Ferro", "Somebody Else")
@@ -337,6 +338,7 @@ def test_the_paper_tells_what_is_known_on_the_last_day_of_which_something_is_kep
     assert printed[0].problems == ()
 
 
+@pytest.mark.counted
 def test_what_cannot_stand_together_is_shown_table_by_table(
     signed: SignedPlan, clinician: User, printed: list[Any]
 ) -> None:
@@ -357,6 +359,7 @@ def test_of_somebody_of_whom_nothing_is_known(clinician: User, printed: list[Any
     assert "Density scans" in printed[0].empty
 
 
+@pytest.mark.counted
 def test_the_paper_tells_the_first_and_the_last_week_of_each_kind_that_was_signed(
     clinician: User, printed: list[Any]
 ) -> None:

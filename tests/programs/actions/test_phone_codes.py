@@ -40,7 +40,7 @@ from tests.programs import reviews
 from tests.programs.reviews import after
 from tests.programs.rows import AT
 
-pytestmark = [pytest.mark.long, pytest.mark.counted, pytest.mark.database]
+pytestmark = [pytest.mark.long, pytest.mark.database]
 SECOND = dt.timedelta(seconds=1)
 PHONE_A, PHONE_B = "a" * 32, "b" * 32
 
@@ -66,6 +66,7 @@ def stop(signed: SignedPlan, by: User, modality: Modality | None = None) -> None
     stop_program(signed=signed, modality=modality, why="Chest pain", by=by, at=AT)
 
 
+@pytest.mark.counted
 def test_h01_a_code_opens_one_phone_and_no_second_one(signed: SignedPlan, clinician: User) -> None:
     """H01: a code worked again for all of its minutes."""
     code = made(signed, clinician)
@@ -117,6 +118,7 @@ def test_h01_of_two_phones_at_once_one_wins(clinician: User) -> None:
     assert audit.verify_chain() is None
 
 
+@pytest.mark.counted
 def test_a_second_touch_of_the_button_is_the_same_phone(
     signed: SignedPlan, clinician: User
 ) -> None:
@@ -145,6 +147,7 @@ def test_a_code_is_dead_after_a_day(signed: SignedPlan, clinician: User) -> None
     assert not is_unspent(codes_of(signed.patient).get(), AT)
 
 
+@pytest.mark.counted
 def test_another_code_ends_the_one_that_nobody_used(signed: SignedPlan, clinician: User) -> None:
     first, second = made(signed, clinician), made(signed, clinician)
     assert not opens(first)
@@ -154,6 +157,7 @@ def test_another_code_ends_the_one_that_nobody_used(signed: SignedPlan, clinicia
     assert code_shown(signed.patient, "nothing", AT) is None
 
 
+@pytest.mark.counted
 def test_a_form_sent_again_makes_no_second_code(signed: SignedPlan, clinician: User) -> None:
     form = uuid4()
     make_code(signed=signed, language="en", by=clinician, at=AT, token=form)
@@ -185,6 +189,7 @@ def test_what_keeps_back_every_paper_closes_her_phone(signed: SignedPlan, clinic
     assert opened_by(phone.token, AT) is None
 
 
+@pytest.mark.counted
 def test_a_program_that_does_not_verify_shows_nothing(
     signed: SignedPlan, clinician: User, monkeypatch: pytest.MonkeyPatch
 ) -> None:
@@ -209,6 +214,7 @@ def test_a_phone_shows_its_week_to_one_day_after_its_last(
     assert opened_by(opened.token, midnight) is None
 
 
+@pytest.mark.counted
 def test_where_the_weeks_are_over_there_is_no_week_to_show(
     signed: SignedPlan, clinician: User
 ) -> None:
@@ -219,6 +225,7 @@ def test_where_the_weeks_are_over_there_is_no_week_to_show(
     assert why_no_code(signed, after(26)) == phone_codes.WEEKS_OVER
 
 
+@pytest.mark.counted
 def test_an_ended_phone_is_closed_and_ended_once(signed: SignedPlan, clinician: User) -> None:
     code = made(signed, clinician)
     phone = open_week(code=code, nonce=PHONE_A, at=AT)

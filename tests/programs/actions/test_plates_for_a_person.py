@@ -28,7 +28,7 @@ from tests.people import fracture, steady_document
 from tests.programs.rows import AT, answer, plan, recorded
 from tests.programs.sample_plates import GENTLE, TILTING, VERTICAL
 
-pytestmark = [pytest.mark.long, pytest.mark.counted]
+pytestmark = pytest.mark.long
 
 EVERYTHING = listed(Choice())
 POOLED = sum(row.pooled for row in EVERYTHING)
@@ -178,6 +178,7 @@ def test_a_review_that_lifted_the_cap_counts(signed_in: Client, clinician: User)
     assert "The peak is held to 1 g" not in seen(signed_in, at("fit", her.pk))
 
 
+@pytest.mark.counted
 def test_facts_that_contradict_each_other_are_said_to(
     signed_in: Client, her: Patient, clinician: User, row: ClinicPlate
 ) -> None:

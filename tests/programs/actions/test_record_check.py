@@ -35,7 +35,7 @@ from tests.programs import rows
 from tests.programs.actions.test_signing import sign
 from tests.programs.rows import AT, DAY
 
-pytestmark = [pytest.mark.long, pytest.mark.counted, pytest.mark.database]
+pytestmark = [pytest.mark.long, pytest.mark.database]
 
 PAPERS, PAPER_BYTES = 40, 300_000
 TABLES = (
@@ -96,6 +96,7 @@ def test_a_changed_line_is_named(held: list[SignedPlan]) -> None:
     assert broken() == "Line 4 of the record: is not as it was written."
 
 
+@pytest.mark.counted
 def test_a_line_changed_beyond_reading_is_named_and_stops_nothing(held: list[SignedPlan]) -> None:
     first, last = map(line_of, held)
     Audit.objects.filter(seq=first.seq).update(new="not JSON")
@@ -125,12 +126,14 @@ def test_a_program_signed_anew_behind_the_record_is_named(held: list[SignedPlan]
     assert broken() == f"Signed program {last.pk}: Line {line} of the record has another digest."
 
 
+@pytest.mark.counted
 def test_a_program_without_a_state_is_not_read(held: list[SignedPlan]) -> None:
     ProgramState.objects.filter(signed=held[0]).delete()
     with pytest.raises(NotAsSigned, match="in force is gone"):
         state_of(held[0], DAY)
 
 
+@pytest.mark.counted
 def test_a_changed_line_of_a_paper_is_told_of_her_and_of_all(held: list[SignedPlan]) -> None:
     paper = Handout.objects.get(signed=held[0])
     line = line_of(paper)
@@ -140,6 +143,7 @@ def test_a_changed_line_of_a_paper_is_told_of_her_and_of_all(held: list[SignedPl
     assert f"Kept paper {paper.pk}: Line {line.seq}" in "\n".join(broken_of(held[0].patient_id))
 
 
+@pytest.mark.counted
 def test_a_changed_look_is_told(held: list[SignedPlan], clinician: User) -> None:
     seen = {"kind": PAGE, "page": "patients:facts", "what": {}, "status": 200}
     look = keep_look(Seen(patient_number=held[0].patient_id, **seen), by=clinician, at=AT)
@@ -160,6 +164,7 @@ def test_the_last_program_cut_off_is_named(held: list[SignedPlan]) -> None:
     assert "tells of kept paper" in told
 
 
+@pytest.mark.counted
 def test_a_paper_changed_is_named_with_and_without_its_digest(held: list[SignedPlan]) -> None:
     paper = Handout.objects.all()[1]
     Handout.objects.filter(pk=paper.pk).update(pdf=b"%PDF another")
@@ -189,6 +194,7 @@ def test_the_first_of_each_kind_is_named_alone(held: list[SignedPlan]) -> None:
     ]
 
 
+@pytest.mark.counted
 def test_an_emptied_record_is_noticed_also_once_it_goes_on(
     held: list[SignedPlan], clinician: User
 ) -> None:
@@ -231,6 +237,7 @@ def test_a_record_cut_off_shows_against_a_seal_noted_before(clinician: User) -> 
     assert told == f"No line of the record has the seal that was noted: {seal}"
 
 
+@pytest.mark.counted
 def test_a_look_is_kept_with_its_line(clinician: User) -> None:
     on_record(clinician, "Orla")
     token, other = uuid4(), uuid4()
@@ -250,6 +257,7 @@ def test_another_key_breaks_the_first_line(clinician: User, settings: Any) -> No
     assert broken() == "Line 1 of the record: is not as it was written."
 
 
+@pytest.mark.counted
 def test_a_look_holds_few_papers_in_memory_at_once(clinician: User) -> None:
     signed = rows.signed(rows.plan(on_record(clinician, "Orla"), clinician), clinician)
     for number in range(PAPERS):

@@ -27,7 +27,7 @@ from tests.programs import older, reviews, rows
 from tests.programs.reviews import after
 from tests.programs.rows import AT, DAY
 
-pytestmark = [pytest.mark.long, pytest.mark.counted, pytest.mark.django_db]
+pytestmark = [pytest.mark.long, pytest.mark.django_db]
 LATER = after(1)
 CHEST_PAIN = {"otherwise": "no", "chest_pain": "yes"}
 
@@ -117,6 +117,7 @@ def leave(of: Patient, by: User, at: dt.datetime, weeks: int = 10) -> None:
     )
 
 
+@pytest.mark.counted
 def test_a_clearance_that_ended_makes_her_due_without_a_new_row(clinician: User) -> None:
     of = rows.recorded(clinician, steady_document(conditions={"implanted_stimulator": "yes"}))
     leave(of, clinician, AT, weeks=2)
@@ -168,6 +169,7 @@ def test_j04_who_is_now_barred_is_listed_and_her_paper_stops(clinician: User, wh
         make_paper(signed=signed, kind="handout", by=clinician, at=LATER)
 
 
+@pytest.mark.counted
 def test_j05_a_persons_decisions_stay_beside_what_is_found(clinician: User) -> None:
     signed = reviews.signed(clinician, steady_document(conditions={"implanted_stimulator": "yes"}))
     leave(signed.patient, clinician, LATER)
@@ -179,6 +181,7 @@ def test_j05_a_persons_decisions_stay_beside_what_is_found(clinician: User) -> N
     assert (kept.withdrawn_at, kept.given_by) == (None, "Heart clinic")
 
 
+@pytest.mark.counted
 def test_a_screen_that_was_kept_is_compared_with(clinician: User) -> None:
     of = rows.recorded(clinician, steady_document(conditions={"implanted_stimulator": "yes"}))
     screened_by(of, clinician, AT)
@@ -244,6 +247,7 @@ def test_nobody_without_facts_is_screened(clinician: User) -> None:
     assert not RescreenBatch.objects.exists()
 
 
+@pytest.mark.counted
 @pytest.mark.parametrize("body", ["{}", "[]"])
 def test_a_paper_that_cannot_be_read_is_looked_at(clinician: User, body: str) -> None:
     digest = {"digest": digest_of(body)} if body == "[]" else {}
@@ -254,6 +258,7 @@ def test_a_paper_that_cannot_be_read_is_looked_at(clinician: User, body: str) ->
     assert why in row.paper["above"][0]["allowed"]  # type: ignore[index]
 
 
+@pytest.mark.counted
 def test_a_program_that_ended_or_was_stopped_is_in_nobodys_hand(clinician: User) -> None:
     ended = older.signed(clinician, DAY - dt.timedelta(weeks=31))
     stopped = older.signed(clinician)
@@ -267,6 +272,7 @@ def test_a_program_that_ended_or_was_stopped_is_in_nobodys_hand(clinician: User)
     }
 
 
+@pytest.mark.counted
 def test_reasons_of_a_signed_program_are_told(clinician: User) -> None:
     text = reviews.signed(clinician)
     review = rows.review(text, clinician, decision={"lifted": {"plate.cap": "Twelve weeks."}})

@@ -32,7 +32,7 @@ from tests.programs.reviews import (
 from tests.programs.rows import DAY
 from tests.staff import person_of
 
-pytestmark = [pytest.mark.django_db, pytest.mark.long, pytest.mark.counted]
+pytestmark = [pytest.mark.django_db, pytest.mark.long]
 
 
 @pytest.fixture(scope="module")
@@ -92,6 +92,7 @@ def test_a_steady_log_leads_to_the_next_draft(signed: SignedPlan, clinician: Use
     assert actions[-2:] == ["hold review", "draft plan"]
 
 
+@pytest.mark.counted
 def test_a_form_sent_twice_is_one_review(signed: SignedPlan, clinician: User) -> None:
     of, token = seen(signed), uuid4()
     first = held(signed, clinician, of=of, token=token)
@@ -156,6 +157,7 @@ def test_the_first_session_is_watched_until_one_is_logged(
 # --- Where the clinician departs from the proposal -----------------------------------------
 
 
+@pytest.mark.counted
 def test_more_than_proposed_needs_a_reason(signed: SignedPlan, clinician: User) -> None:
     log_session(
         patient=signed.patient,
@@ -181,6 +183,7 @@ def test_less_than_proposed_needs_none(signed: SignedPlan, clinician: User) -> N
     assert set(next_plan(review).resume["done_weeks"].values()) == {0}
 
 
+@pytest.mark.counted
 def test_every_modality_is_decided(signed: SignedPlan, clinician: User) -> None:
     of = seen(signed)
     some = all_as(Next.HOLD, of)
@@ -189,6 +192,7 @@ def test_every_modality_is_decided(signed: SignedPlan, clinician: User) -> None:
         held(signed, clinician, of=of, decisions=some)
 
 
+@pytest.mark.counted
 def test_a_decision_is_on_the_proposal_that_was_seen(signed: SignedPlan, clinician: User) -> None:
     of = seen(signed)
     log_session(
@@ -201,6 +205,7 @@ def test_a_decision_is_on_the_proposal_that_was_seen(signed: SignedPlan, clinici
         held(signed, clinician, of=of)
 
 
+@pytest.mark.counted
 def test_a_program_that_was_replaced_is_not_reviewed(signed: SignedPlan, clinician: User) -> None:
     of = seen(signed)
     plan = next_plan(held(signed, clinician, of=of))
@@ -218,6 +223,7 @@ def test_a_program_that_was_replaced_is_not_reviewed(signed: SignedPlan, clinici
         held(signed, clinician, of=of)
 
 
+@pytest.mark.counted
 def test_a_program_that_has_not_started_is_not_reviewed(
     signed: SignedPlan, clinician: User
 ) -> None:
@@ -253,6 +259,7 @@ def test_what_is_stopped_and_not_in_the_draft_anyway(signed: SignedPlan, clinici
     assert next_plan(review).proposed["modalities"]["plate"]["status"] == "excluded"
 
 
+@pytest.mark.counted
 def test_after_a_fall_everything_stops_or_goes_on_with_a_reason(
     signed: SignedPlan, clinician: User
 ) -> None:
@@ -282,6 +289,7 @@ def test_the_signed_program_stays_only_where_all_goes_on(
     assert not Plan.objects.filter(state=Plan.DRAFT).exists()
 
 
+@pytest.mark.counted
 def test_it_does_not_stay_where_something_signed_is_not_included_today(
     signed: SignedPlan, clinician: User
 ) -> None:
@@ -302,6 +310,7 @@ def test_a_fracture_in_the_facts_stops(signed: SignedPlan, clinician: User) -> N
     assert {one.next for one in of.proposal.modalities} == {Next.STOP}
 
 
+@pytest.mark.counted
 def test_only_a_clinician_decides_a_review(signed: SignedPlan, clinician: User) -> None:
     other = person_of(Role.ASSISTANT, Role.KEEPER, username="p.lund")
     with pytest.raises(NotDone, match="may not decide a review"):

@@ -33,7 +33,7 @@ from tests.programs.reviews import (
     seen,
 )
 
-pytestmark = [pytest.mark.django_db, pytest.mark.long, pytest.mark.counted]
+pytestmark = [pytest.mark.django_db, pytest.mark.long]
 
 
 @pytest.fixture
@@ -84,6 +84,7 @@ def test_a_review_with_no_trouble_may_lift(faller: SignedPlan, clinician: User) 
     assert resume_of(plan).plate_cap_g == 1.5
 
 
+@pytest.mark.counted
 def test_a_faller_has_nothing_lifted_after_four_weeks(clinician: User) -> None:
     """Rows 7 to 10, and 14: twelve weeks, and the stances tested anew."""
     row = reviews.signed(clinician, steady_document(**FALLER))
@@ -98,6 +99,7 @@ def test_nothing_is_lifted_unless_it_is_ticked(faller: SignedPlan, clinician: Us
     assert (resume["lifted"], resume["plate_cap_g"]) == ([], 1.0)
 
 
+@pytest.mark.counted
 def test_lifting_needs_a_reason_a_draft_and_an_offer(faller: SignedPlan, clinician: User) -> None:
     of = seen(faller, 12)
     with pytest.raises(NotDone, match="Say why it is lifted"):
@@ -133,6 +135,7 @@ def second_program(first: Plan, by: User, weeks: int) -> SignedPlan:
     return SignedPlan.objects.select_related("plan", "patient").get(pk=row.pk)
 
 
+@pytest.mark.counted
 def test_what_was_lifted_stays_so_until_a_fall(faller: SignedPlan, clinician: User) -> None:
     lifted = held(faller, clinician, 12, **lift(seen(faller, 12), "falls.high.impact"))
     second = second_program(next_plan(lifted), clinician, 12)
@@ -189,6 +192,7 @@ def test_a_logged_fall_counts_in_every_draft_from_then_on(
     assert (told.last_12_months, told.injury) == (1, False)
 
 
+@pytest.mark.counted
 def test_the_episode_goes_back_over_versions(signed: SignedPlan, clinician: User) -> None:
     """Row 26g: density from the first day of the episode."""
     second = second_program(next_plan(held(signed, clinician)), clinician, 4)

@@ -18,7 +18,7 @@ from tests.programs import reviews
 from tests.programs.reviews import after, held, seen
 from tests.programs.rows import DAY
 
-pytestmark = [pytest.mark.django_db, pytest.mark.long, pytest.mark.counted]
+pytestmark = [pytest.mark.django_db, pytest.mark.long]
 LATER = DAY + dt.timedelta(days=21)
 
 

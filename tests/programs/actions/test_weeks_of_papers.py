@@ -16,7 +16,7 @@ from tests.programs.actions.test_papers import Printed, options, page
 from tests.programs.actions.test_signing import drafted, sign
 from tests.programs.rows import AT
 
-pytestmark = [pytest.mark.long, pytest.mark.counted, pytest.mark.usefixtures("on_the_first_day")]
+pytestmark = [pytest.mark.long, pytest.mark.usefixtures("on_the_first_day")]
 
 
 @pytest.fixture
@@ -65,6 +65,7 @@ def test_sheets_of_chosen_weeks_in_one_go(
     assert weeks_of(printed[0]) == [f"Week {n}" for n in range(3, 7)]
 
 
+@pytest.mark.counted
 def test_a_week_that_is_not_in_the_program(
     signed: SignedPlan, clinician: User, printed: Printed
 ) -> None:

@@ -27,7 +27,7 @@ from safety.findings import Modality
 from tests.programs import reviews
 from tests.programs.reviews import CLINIC, after, all_as, answer, held, log_weeks, seen
 
-pytestmark = [pytest.mark.django_db, pytest.mark.long, pytest.mark.counted]
+pytestmark = [pytest.mark.django_db, pytest.mark.long]
 
 DISCHARGE = {"onward": Onward.DISCHARGE, "onward_reason": " She moves to Quarrel Bay. "}
 
@@ -106,6 +106,7 @@ def log_weeks_from(row: SignedPlan, by: User, weeks: int) -> None:
                 log_session(patient=row.patient, session=session, by=by, at=after(weeks + 4))
 
 
+@pytest.mark.counted
 def test_a_row_from_before_half_years_were_counted_counts_by_its_episode(
     signed: SignedPlan, clinician: User
 ) -> None:
@@ -123,6 +124,7 @@ def test_a_row_from_before_half_years_were_counted_counts_by_its_episode(
     assert reviews.outlook(row, after(10).date()).before.half_weeks == 9
 
 
+@pytest.mark.counted
 def test_maintenance_holds_what_was_done_last(finished: SignedPlan, clinician: User) -> None:
     review = held(finished, clinician, weeks=26, onward=Onward.MAINTENANCE)
     plan = next_plan(review)
@@ -148,6 +150,7 @@ def test_drafted_anew_it_is_still_maintenance(finished: SignedPlan, clinician: U
     assert again.resume["maintains"]
 
 
+@pytest.mark.counted
 def test_maintenance_is_refused_before_half_a_year(signed: SignedPlan, clinician: User) -> None:
     with pytest.raises(NotDone, match="Half a year of the ramp is over on"):
         held(signed, clinician, onward=Onward.MAINTENANCE)
@@ -183,6 +186,7 @@ def test_a_discharge_is_kept_with_what_it_leaves_her(signed: SignedPlan, clinici
     assert [row.state for row in ProgramState.objects.filter(review=review)] == ["ended"]
 
 
+@pytest.mark.counted
 def test_an_open_draft_goes_with_it(signed: SignedPlan, clinician: User) -> None:
     draft = next_plan(held(signed, clinician))
     review = held(signed, clinician, **DISCHARGE)
@@ -202,6 +206,7 @@ def test_a_review_that_went_before_and_one_without_the_word_end_nothing(
     assert not ends_the_program(Review(decision={"modalities": {}}))
 
 
+@pytest.mark.counted
 @pytest.mark.parametrize(
     ("more", "why"),
     [
@@ -218,6 +223,7 @@ def test_what_a_discharge_needs(
     assert not Review.objects.exists()
 
 
+@pytest.mark.counted
 def test_nobody_is_discharged_who_fell_and_was_not_asked(
     signed: SignedPlan, clinician: User
 ) -> None:
@@ -270,6 +276,7 @@ def paper(review: Review, by: User, **how: Any) -> Handout:
     return discharge_paper(review=review, by=by, at=after(4), **how)
 
 
+@pytest.mark.counted
 def test_her_page_is_made_once_and_kept(
     signed: SignedPlan, clinician: User, printed: list[dict[str, Any]]
 ) -> None:
@@ -284,11 +291,13 @@ def test_her_page_is_made_once_and_kept(
     assert Audit.objects.filter(action="make paper").count() == 2
 
 
+@pytest.mark.counted
 def test_a_review_that_discharged_nobody_has_no_page(signed: SignedPlan, clinician: User) -> None:
     with pytest.raises(NotDone, match="discharged nobody"):
         paper(held(signed, clinician), clinician)
 
 
+@pytest.mark.counted
 def test_what_is_known_since_speaks_against_it(
     signed: SignedPlan, clinician: User, printed: list[dict[str, Any]]
 ) -> None:

@@ -26,7 +26,7 @@ from programs.figures.props import landing
 from tests.each import each
 from tests.programs.figures.drawn import SVG, WORDS, WRONG, root, sizes, words_for
 
-pytestmark = [pytest.mark.long, pytest.mark.counted]
+pytestmark = pytest.mark.long
 
 
 def _placed(transform: str) -> tuple[float, float, float]:
@@ -118,6 +118,7 @@ class TestSvg:
             }
             assert not [e for e in svg.iter() if e.get("style") or e.get("class")]
 
+    @pytest.mark.counted
     @each("code", SCENES)
     def test_black_and_grey_only(self, code):
         drawn = figure_svg(code, "x", words_for(code)) + wrong(code)
@@ -190,10 +191,12 @@ class TestSvg:
         assert svg[0].text == title
         assert not list(svg.iter(f"{SVG}script"))
 
+    @pytest.mark.counted
     def test_an_unknown_exercise_is_refused(self):
         with pytest.raises(KeyError):
             figure_svg("no_such_exercise", "x", WORDS)
 
+    @pytest.mark.counted
     def test_words_that_are_not_as_many_as_the_poses_are_refused(self):
         with pytest.raises(ValueError, match=r"shorter|longer"):
             figure_svg("leg_press", "x", WORDS)

@@ -33,7 +33,7 @@ from tests.programs.machine.restores import (
     throw_kept_away,
 )
 
-pytestmark = [pytest.mark.long, pytest.mark.counted, pytest.mark.django_db(transaction=True)]
+pytestmark = [pytest.mark.long, pytest.mark.django_db(transaction=True)]
 
 PHRASE = "seven quiet herons at dawn"
 
@@ -109,6 +109,7 @@ def test_o01_refused_while_another_program_has_it_open(copy: Path) -> None:
     assert Patient.objects.count() == 2
 
 
+@pytest.mark.counted
 @pytest.mark.database
 def test_o02_a_restore_begins_another_life(copy: Path) -> None:
     """O02: what was open before a restore was taken for something of the restored database."""
@@ -241,6 +242,7 @@ def test_nothing_would_be_lost_of_an_emptied_database(copy: Path) -> None:
     assert "Nothing would be lost" in told(copy)
 
 
+@pytest.mark.counted
 @pytest.mark.database
 def test_an_encrypted_copy_is_put_back(clinician: User, tmp_path: Path, state: Path) -> None:
     add(1, clinician)

@@ -29,7 +29,7 @@ from tests.programs import rows
 from tests.programs.actions.test_erasing import WHY, a_person
 from tests.programs.machine.restores import copy_of_now
 
-pytestmark = [pytest.mark.long, pytest.mark.counted, pytest.mark.django_db]
+pytestmark = [pytest.mark.long, pytest.mark.django_db]
 MARK = "Zwanziger"
 
 
@@ -61,6 +61,7 @@ def refused(*told: Any, **more: Any) -> str:
     return str(refusal.value)
 
 
+@pytest.mark.counted
 def test_it_says_what_goes_what_stays_and_what_it_does_not_reach(
     her: Patient, clinician: User, nothing_to_rub: list[str]
 ) -> None:
@@ -88,6 +89,7 @@ def test_it_says_what_goes_what_stays_and_what_it_does_not_reach(
     assert MARK not in said
 
 
+@pytest.mark.counted
 def test_of_whom_nothing_was_made_there_is_no_copy(
     clinician: User, nothing_to_rub: list[str]
 ) -> None:
@@ -117,6 +119,7 @@ def test_both_numbers_must_be_hers(her: Patient, clinician: User) -> None:
         assert "together with this record number" in refused(number, record, "--yes")
 
 
+@pytest.mark.counted
 def test_somebody_answers_for_it(her: Patient, clinician: User) -> None:
     assert "--by USERNAME" in refused(her.pk, her.record_number, "--yes", by="")
     assert "Nobody who works here" in refused(her.pk, her.record_number, "--yes", by="x")

@@ -31,7 +31,7 @@ from safety.modalities import MODALITIES
 from tests.programs import rows
 from tests.programs.outcomes.simulated import KINDS, Clinic
 
-pytestmark = [pytest.mark.django_db, pytest.mark.long, pytest.mark.counted]
+pytestmark = [pytest.mark.django_db, pytest.mark.long]
 DAY = dt.date(2027, 6, 16)
 HARM = {"fall": "falls", "bone": "broken bones", "flag": "warning signs", "pain": "pain that stops"}
 
@@ -121,6 +121,7 @@ def test_few_queries_however_many_people(clinician: User) -> None:
     assert count() == few <= 10
 
 
+@pytest.mark.counted
 def test_who_never_began_is_not_counted(clinician: User) -> None:
     clinic = Clinic(clinician, DAY, people=1)
     before = len(people_in_programs(DAY))
@@ -129,6 +130,7 @@ def test_who_never_began_is_not_counted(clinician: User) -> None:
     assert before == len(people_in_programs(DAY)) == 1
 
 
+@pytest.mark.counted
 @pytest.mark.database
 def test_a_joined_person_is_counted_once_and_a_closed_one_too(clinician: User) -> None:
     Clinic(clinician, DAY, people=6)
@@ -146,6 +148,7 @@ def test_a_joined_person_is_counted_once_and_a_closed_one_too(clinician: User) -
     assert sum(one.done for one in after) <= sessions
 
 
+@pytest.mark.counted
 def test_what_cannot_be_read_is_left_out(clinician: User) -> None:
     of = rows.patient(clinician)
     rows.signed(rows.plan(of, clinician, starts_on=DAY - dt.timedelta(weeks=3)), clinician)

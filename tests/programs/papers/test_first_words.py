@@ -41,7 +41,7 @@ from tests.programs.sample_papers import (
     snapshot_of,
 )
 
-pytestmark = [pytest.mark.long, pytest.mark.counted]
+pytestmark = pytest.mark.long
 
 LANGUAGES = tuple(code for code, _ in settings.LANGUAGES)
 EACH = [

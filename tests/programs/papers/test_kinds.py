@@ -48,7 +48,7 @@ from tests.programs.sample_papers import (
     snapshot_of,
 )
 
-pytestmark = [pytest.mark.long, pytest.mark.counted]
+pytestmark = pytest.mark.long
 
 #: Those that name nobody.
 OF_NOBODY: tuple[Paper[Any], ...] = (QUESTIONNAIRE, SAFETY_FILE, PHONE_SLIP)
@@ -120,6 +120,7 @@ def lines_of(said: Any) -> Iterator[str]:
             yield from lines_of(one)
 
 
+@pytest.mark.counted
 @EACH
 def test_its_template_shows_what_was_made_for_it(paper: Paper[Any]) -> None:
     said, _ = told(paper, ENGLISH)
@@ -179,6 +180,7 @@ def test_the_form_offers_them_all_and_says_what_is_english_alone() -> None:
     assert one.fields["kind"].help_text == "To the next visit: week 4"
 
 
+@pytest.mark.counted
 @pytest.mark.parametrize(
     ("kind", "told"),
     [

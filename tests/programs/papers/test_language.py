@@ -13,7 +13,7 @@ from programs.models.program import Handout, Plan, SignedPlan
 from tests.programs.actions.test_signing import CLINIC, drafted, sign
 from tests.programs.rows import AT
 
-pytestmark = [pytest.mark.long, pytest.mark.counted, pytest.mark.usefixtures("on_the_first_day")]
+pytestmark = [pytest.mark.long, pytest.mark.usefixtures("on_the_first_day")]
 
 Printed = list[dict[str, Any]]
 

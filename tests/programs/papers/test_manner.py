@@ -22,7 +22,7 @@ from tests.programs.sample_papers import (
     week_of,
 )
 
-pytestmark = [pytest.mark.long, pytest.mark.counted]
+pytestmark = pytest.mark.long
 
 IN_REACH = "Keep within a hand's reach of a worktop."
 HOLD_ON = "Keep hold of something fixed."
@@ -109,6 +109,7 @@ def test_in_bed() -> None:
     assert (manner.seated, manner.lying, manner.frame) == (True, True, False)
 
 
+@pytest.mark.counted
 def test_who_sits_is_told_only_the_moves_of_the_day_that_she_makes() -> None:
     held = snapshot_of("vertebral_fracture")
     standing = {move.name for move in handout_of(held).movements}
@@ -155,6 +156,7 @@ def test_a_rest_is_not_counted() -> None:
     assert [dose.text for dose in block.doses] == ["5 minutes"]
 
 
+@pytest.mark.counted
 def test_format_1_shares_out_its_minutes() -> None:
     """Its weeks count nothing: the minutes of a session are shared among the exercises."""
     held = in_format_1(snapshot_of())

@@ -23,7 +23,7 @@ from tests.programs.sample_papers import (
     week_of,
 )
 
-pytestmark = [pytest.mark.long, pytest.mark.counted]
+pytestmark = pytest.mark.long
 
 LAST = dt.date(2026, 5, 20)
 STAMPED = dt.datetime(2026, 3, 2, 9, 30, tzinfo=dt.UTC)
@@ -77,6 +77,7 @@ def test_a_week_cut_short_names_the_days_left() -> None:
     assert week_of(held, 13).until == ()
 
 
+@pytest.mark.counted
 def test_a_program_that_begins_later_loses_the_weeks_at_its_end() -> None:
     held = snapshot_of("ending", starts_on="2026-03-16")
     assert "Vibration plate" not in {todo.title for todo in week_of(held, 11).todos}
@@ -94,6 +95,7 @@ def carried(until: str, **weeks: Any) -> dict[str, Any]:
     return held
 
 
+@pytest.mark.counted
 def test_minutes_of_a_week_cut_short() -> None:
     """Monday and Wednesday of week 2, at as many minutes as ever."""
     held = carried("2026-03-11")

@@ -18,7 +18,7 @@ from safety.screen import Status
 from tests.each import each
 from tests.programs.sample_papers import DIGEST, in_format_1, program_of, snapshot_of
 
-pytestmark = [pytest.mark.long, pytest.mark.counted]
+pytestmark = pytest.mark.long
 
 ANCHOR = "41-abcdef012345"
 
@@ -54,6 +54,7 @@ def test_what_matters_most_comes_first_then_what_each_kind_is_for() -> None:
     )
 
 
+@pytest.mark.counted
 def test_where_no_aim_is_known_the_kinds_say_why() -> None:
     program = replace(program_of(snapshot_of("hip_first")), aims=("unheard of",), own_goal="")
     assert paper(program).why.tell[0].startswith("Vibration plate: for")
@@ -100,6 +101,7 @@ def without(modality: Modality, status: str, **changes: object) -> SignedProgram
     return replace(whole, weeks=weeks, standings=standings, **changes)  # type: ignore[arg-type]
 
 
+@pytest.mark.counted
 def test_a_kind_that_fits_but_has_no_room_is_not_told_as_a_danger() -> None:
     assert absent(without(Modality.IMPACT, Status.INCLUDED)) == (
         ("No room for it now: Firm steps and landings.",),

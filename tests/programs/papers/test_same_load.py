@@ -17,7 +17,7 @@ from programs.week.week import LiftDose, ResistanceWeek
 from tests.programs import logs as plain
 from tests.programs.sample_papers import PEOPLE, handout_of, in_format_1, snapshot_of, week_of
 
-pytestmark = [pytest.mark.long, pytest.mark.counted]
+pytestmark = pytest.mark.long
 
 EASY = "easy, effort 3 of 10 points when you stop"
 
@@ -76,6 +76,7 @@ def test_the_handout_tells_the_plans_load(person: str) -> None:
     assert texts == {}
 
 
+@pytest.mark.counted
 @pytest.mark.parametrize("person", PEOPLE)
 def test_the_week_tells_the_plans_load(person: str) -> None:
     held = snapshot_of(person)
@@ -160,6 +161,7 @@ def test_a_set_in_words() -> None:
     assert line == easy
 
 
+@pytest.mark.counted
 def test_a_week_without_a_weight() -> None:
     own = (LiftDose(exercise="chair_stand", load_kg=None, reps=7),)
     unloaded = part(could_lift=None, percent_1rm=None, reps_in_reserve=None, exercises=own)

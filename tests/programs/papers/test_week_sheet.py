@@ -31,7 +31,7 @@ from tests.programs.sample_papers import (
     snapshot_of,
 )
 
-pytestmark = [pytest.mark.long, pytest.mark.counted]
+pytestmark = pytest.mark.long
 
 SPANISH = words_of("es")
 
@@ -96,6 +96,7 @@ def test_each_letter_that_she_may_write_is_read(words: Any) -> None:
             assert read == list(cell.keys.values())
 
 
+@pytest.mark.counted
 def test_other_letters_stand_as_they_are_declared() -> None:
     cell = replace(day.DONE, keys={"U": "up", "D": "down"})
     assert letters(cell, SPANISH) == ("U", "D")
@@ -151,6 +152,7 @@ def balance(minutes: int, sessions: int, *codes: str) -> BalanceWeek:
     )
 
 
+@pytest.mark.counted
 @pytest.mark.parametrize(
     ("minutes", "sessions", "code", "told"),
     [

@@ -27,7 +27,7 @@ from tests.each import each
 from tests.plain_language import Trouble, check_line, check_passage, grade
 from tests.programs.sample_papers import CLINIC, OF_TODAY, PEOPLE, handout_of, snapshot_of
 
-pytestmark = [pytest.mark.long, pytest.mark.counted]
+pytestmark = pytest.mark.long
 
 #: Lists of instructions: each line begins with a verb.
 INSTRUCTIONS = {
@@ -203,6 +203,7 @@ def test_whose_spine_is_spared(subject: str, about: str, level: Level, spared: b
     assert cautions.spares_spine([finding(subject, about, level=level)]) == spared
 
 
+@pytest.mark.counted
 @pytest.mark.parametrize("seated", [True, False])
 def test_who_sits_is_not_told_to_stand(seated: bool) -> None:
     found = [finding("pressure.low", "balance")]

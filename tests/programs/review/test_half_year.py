@@ -29,7 +29,7 @@ from tests.programs.followups import after, done, in_force, reviewed
 from tests.programs.review.above_done import risen
 from tests.programs.review.test_properties import CHANGES, logs, person
 
-pytestmark = [pytest.mark.long, pytest.mark.counted]
+pytestmark = pytest.mark.long
 
 M = Modality
 STEADY = in_force()
@@ -146,6 +146,7 @@ def test_its_own_changes_are_not_taken_for_another_ramp() -> None:
     assert review.against_staying == ()
 
 
+@pytest.mark.counted
 def test_a_step_back_that_was_decided_comes_on_top() -> None:
     one, two = first(at_the_end()), first(at_the_end(), resistance=Next.BACK_ONE)
     assert one.resistance is not None

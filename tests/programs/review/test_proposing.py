@@ -22,7 +22,7 @@ from tests.people import steady
 from tests.programs.followups import FALLER, after, done, in_force, reviewed
 from tests.programs.logs import START
 
-pytestmark = [pytest.mark.long, pytest.mark.counted]
+pytestmark = pytest.mark.long
 
 M = Modality
 STEADY = in_force()
@@ -48,6 +48,7 @@ def fallen(at_: int = 30, **said: Any) -> list[Session]:
 # --- Events ---------------------------------------------------------------------------------
 
 
+@pytest.mark.counted
 def test_four_perfect_weeks() -> None:
     found = told(at(4))
     assert {one.next for one in found.modalities} == {Next.ADVANCE}
@@ -80,6 +81,7 @@ def test_asked_about_it_holds_and_never_advances() -> None:
     assert "asked about" in found.grounds[M.PLATE][0].text
 
 
+@pytest.mark.counted
 def test_after_a_fracture_it_starts_again() -> None:
     found = at(4, fallen(fell=False, broke="a toe"))
     assert set(found.proposed.values()) == {Next.START_AGAIN}
@@ -158,6 +160,7 @@ def test_what_was_not_signed_and_is_included_today_begins() -> None:
 OLD: dict[str, Any] = {"person": {"born": "1939-10-01"}, "resources": {"supervised": "yes"}}
 
 
+@pytest.mark.counted
 def test_the_cap_is_lifted_by_a_step_and_its_ramp_begins_anew() -> None:
     held = in_force(steady(**OLD))
     assert told(at(4, held=held)).plate_cap_g == 1.0
@@ -220,6 +223,7 @@ def test_a_week_that_was_raised_by_hand_is_above_today() -> None:
     assert not stays(high)
 
 
+@pytest.mark.counted
 def test_watching_and_support_that_are_asked_today() -> None:
     unwatched = in_force(steady(conditions={"epilepsy": "no"}))
     today = steady(conditions={"hernia": "no"}, medicines={"anticoagulant": "yes"})
@@ -251,6 +255,7 @@ def with_lift(code: str) -> InForce:
     return replace(STEADY, planned=replace(STEADY.planned, weeks=weeks))
 
 
+@pytest.mark.counted
 def test_an_exercise_that_is_barred_today() -> None:
     """A barbell at home, alone (row 19d); what the catalogue no longer has bars nothing."""
     assert stays(at(4, held=with_lift("leg_extension")))
@@ -261,6 +266,7 @@ def test_an_exercise_that_is_barred_today() -> None:
     )
 
 
+@pytest.mark.counted
 def test_a_clearance_that_ends_before_weeks_to_come() -> None:
     leave = {"modalities": ["plate"], "by": "urologist", "on": "2026-02-01", "limits": "none"}
 
@@ -276,6 +282,7 @@ def test_a_clearance_that_ends_before_weeks_to_come() -> None:
     assert stays(at(4, held=in_force(short)))
 
 
+@pytest.mark.counted
 def test_a_week_to_come_of_what_is_not_included_today() -> None:
     """Without room until later: it was not planned so far, and may not come now."""
     weeks = [w if n > 6 else replace(w, plate=None) for n, w in enumerate(STEADY.planned.weeks, 1)]

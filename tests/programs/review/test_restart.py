@@ -17,7 +17,7 @@ from safety.findings import Modality
 from tests.people import steady
 from tests.programs.followups import after, done, in_force, reviewed
 
-pytestmark = [pytest.mark.long, pytest.mark.counted]
+pytestmark = pytest.mark.long
 
 M = Modality
 STEADY = in_force()
@@ -95,6 +95,7 @@ def test_the_same_ramp_up_to_the_place_reached_is_the_same() -> None:
     assert later.taken.places[M.RESISTANCE] == 14  # the last place of N 17 in B
 
 
+@pytest.mark.counted
 def test_another_group_takes_the_highest_place_not_above_what_was_done() -> None:
     """From 3 x 12 of N 17 to C's own 3 x 12 of N 17, but one step back is no more than 3 x 15."""
     review = review_of(8, **C)
@@ -133,6 +134,7 @@ def test_more_room_lets_nothing_jump() -> None:
     assert review.proposed[M.BALANCE] is Next.HOLD
 
 
+@pytest.mark.counted
 def test_what_advances_gives_nothing_to_what_is_held() -> None:
     """Impact one place on takes fewer minutes; balance, held, would take them, so goes back."""
     short = {"resources": {"days": ["mon", "tue", "thu", "fri"], "minutes_per_day": 20}}
@@ -209,6 +211,7 @@ def stronger() -> Any:
     return steady(as_of="2026-03-30", **STRONG)
 
 
+@pytest.mark.counted
 def test_a_newer_set_lets_no_load_jump() -> None:
     """46 kg was done; held it stays, advanced it goes up by 10 % at most (row 19b)."""
     held = review_of(4, facts=stronger())
@@ -249,6 +252,7 @@ def test_a_lift_goes_up_by_the_repetitions_left(left: list[int | None], expected
     assert kg(first(review_of(4, log=with_sets(left)))) == expected
 
 
+@pytest.mark.counted
 def test_lifts_go_up_only_where_nothing_else_holds_lifting() -> None:
     log = with_sets([7, 7])
     hurt = [replace(log[0], pain=5, pain_settled=True), *log[1:]]
@@ -277,6 +281,7 @@ def test_a_lighter_weight_that_was_written_down_is_what_was_done() -> None:
     assert kg(first(review_of(4, log=with_sets([5, 5], kg_=None)))) == 46
 
 
+@pytest.mark.counted
 def test_a_lift_that_went_up_stays_up_until_a_newer_set() -> None:
     raised = in_force(resume=Resume(done_weeks={M.RESISTANCE: 4}, one_rm_kg={"leg_press": 75}))
     week = first(review_of(1, raised))

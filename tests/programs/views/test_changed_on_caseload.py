@@ -21,7 +21,7 @@ from tests.patients.pages import text_of
 from tests.programs import reviews, rows
 from tests.programs.reviews import after
 
-pytestmark = [pytest.mark.long, pytest.mark.counted, pytest.mark.database]
+pytestmark = [pytest.mark.long, pytest.mark.database]
 LATER = after(1)
 CLOT = {"otherwise": "no", "acute_thrombosis": "yes"}
 
@@ -56,6 +56,7 @@ def test_without_a_paper_it_leads_to_the_screen(signed_in: Client, clinician: Us
     assert "Cleared by A &amp; B." in html
 
 
+@pytest.mark.counted
 def test_what_contradicts_itself_is_told_with_why(signed_in: Client, clinician: User) -> None:
     rows.rescreen(rows.patient(clinician), contradiction="fractures[1].date: too early", rank=1)
     html = text_of(signed_in.get("/"))
@@ -124,6 +125,7 @@ def test_a_page_takes_one_query_however_many_there_are(clinician: User) -> None:
     assert len(asked) == 1
 
 
+@pytest.mark.counted
 @pytest.mark.skipif(connection.vendor != "sqlite", reason="the plan is SQLite's own")
 def test_a_page_goes_by_its_index(db: None) -> None:
     plan = not_looked_at()[:51].explain()

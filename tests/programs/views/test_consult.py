@@ -113,6 +113,7 @@ def test_what_was_not_asked_stays_not_recorded(signed_in: Client, patient: Patie
     assert facts.fractures is None
 
 
+@pytest.mark.counted
 def test_nothing_typed_saves_nothing(signed_in: Client, patient: Patient) -> None:
     assert send(signed_in, patient).status_code == 302
     assert not Assessment.objects.exists()

@@ -22,7 +22,7 @@ from tests.patients.pages import filled, text_of
 from tests.programs import reviews
 from tests.programs.reviews import after, log_weeks
 
-pytestmark = [pytest.mark.django_db, pytest.mark.long, pytest.mark.counted]
+pytestmark = [pytest.mark.django_db, pytest.mark.long]
 
 MAINTAIN = "Keep the review and draft maintenance"
 DISCHARGE = "Keep the review and discharge"
@@ -180,6 +180,7 @@ def test_a_paper_asked_for_wrongly_or_of_another_patient_is_not_made(
     assert not Handout.objects.exists()
 
 
+@pytest.mark.counted
 @pytest.mark.parametrize("trouble", ["no printer", "fell since"])
 def test_where_it_cannot_be_printed_the_page_says_why(
     signed_in: Client,

@@ -72,6 +72,7 @@ def test_a_sent_form_drafts_once(
     assert len(drafts) == 1
 
 
+@pytest.mark.counted
 def test_what_the_form_drafted_is_taken_by_the_action(
     plan: Plan, clinician: User, drafts: list[Any]
 ) -> None:

@@ -21,7 +21,7 @@ from tests.programs.rows import AT
 from tests.programs.views.test_plan import document, drafted, marks, text, today, url
 from tests.staff import person_of
 
-pytestmark = [pytest.mark.long, pytest.mark.counted, pytest.mark.django_db]
+pytestmark = [pytest.mark.long, pytest.mark.django_db]
 ADDRESS = "programs:clinic_emergency"
 TYPED = {
     "seen": "0",
@@ -71,6 +71,7 @@ def test_what_is_wrong_stands_beside_its_field_and_nothing_typed_is_lost(
     assert emergencies_in_force()["en"].number == ""
 
 
+@pytest.mark.counted
 def test_two_who_set_numbers_do_not_undo_each_other(signed_in: Client, clinician: User) -> None:
     assert 'name="seen" value="0"' in text(signed_in.get(reverse(ADDRESS)))
     other = Emergency(language="en", number="114")

@@ -37,7 +37,7 @@ from tests.programs.sample_papers import (
     week_of,
 )
 
-pytestmark = [pytest.mark.long, pytest.mark.counted]
+pytestmark = pytest.mark.long
 
 
 def test_weeks_that_hold_the_same_are_told_together() -> None:
@@ -51,6 +51,7 @@ def test_weeks_that_hold_the_same_are_told_together() -> None:
     assert weeks_words(two, ENGLISH) == "Weeks 3, 5 to 6"
 
 
+@pytest.mark.counted
 @pytest.mark.parametrize(
     ("days", "sessions", "told"),
     [

@@ -63,6 +63,7 @@ def test_a_draft_of_an_older_rulebook_is_neither_changed_nor_signed(
     assert signed_in.get(url("sign", old.patient)).status_code == 200
 
 
+@pytest.mark.counted
 def test_a_draft_of_an_older_rulebook_is_drafted_anew_in_one_click(
     signed_in: Client, old: Plan
 ) -> None:

@@ -86,6 +86,7 @@ def test_the_file_is_named_by_the_id_and_told_on_the_page(
     assert said.count("<td>Marta Ferro</td>") == exports_of(patient).count() == 2
 
 
+@pytest.mark.counted
 def test_the_page_of_a_double_leads_on_and_its_file_stays_its_own(
     signed_in: Client, patient: Patient, clinician: User
 ) -> None:

@@ -27,7 +27,7 @@ from tests.programs import reviews, rows
 from tests.programs.rows import AT, DAY
 from tests.programs.views.test_caseload import people, why
 
-pytestmark = [pytest.mark.django_db, pytest.mark.long, pytest.mark.counted]
+pytestmark = [pytest.mark.django_db, pytest.mark.long]
 HOST = "calcar.clinic.example"
 
 
@@ -129,6 +129,7 @@ def test_no_code_is_made_or_printed_where_no_phone_reaches_it(
     assert not Audit.objects.filter(action="print phone slip").exists()
 
 
+@pytest.mark.counted
 def test_no_code_of_what_may_not_be_handed_out(
     by_tls: Client, signed: SignedPlan, clinician: User
 ) -> None:
@@ -150,6 +151,7 @@ def test_before_anything_is_signed_there_is_nothing_to_show(
     assert "Nothing is signed yet." in text_of(page)
 
 
+@pytest.mark.counted
 def test_the_slip_is_printed_and_not_kept(
     by_tls: Client, signed: SignedPlan, monkeypatch: pytest.MonkeyPatch
 ) -> None:

@@ -97,6 +97,7 @@ def test_weeks_without_the_plate_have_no_row() -> None:
     assert page_of(snapshot_of("no_plate")) is None
 
 
+@pytest.mark.counted
 @pytest.mark.parametrize(
     ("beside", "first"),
     [

@@ -55,6 +55,7 @@ def test_pages_lead_to_it(client: Client) -> None:
     assert f'href="{reverse(PAPER)}"' in text_of(client.get(reverse(PAGE)))
 
 
+@pytest.mark.counted
 def test_it_is_given_as_a_paper(client: Client, monkeypatch: pytest.MonkeyPatch) -> None:
     monkeypatch.setattr(papers, "pdf", lambda template, told, **how: f"{template} {how}".encode())
     answer = client.get(reverse(PAPER))

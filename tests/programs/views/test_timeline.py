@@ -24,7 +24,7 @@ from tests.people import facts, steady, steady_document
 from tests.programs import reviews, rows
 from tests.programs.reviews import after, log_weeks
 
-pytestmark = [pytest.mark.django_db, pytest.mark.long, pytest.mark.counted]
+pytestmark = [pytest.mark.django_db, pytest.mark.long]
 DAY = after(6).date()
 
 
@@ -60,6 +60,7 @@ def measured(of: Patient, by: User) -> None:
     FractureRow.objects.create(date=None, site="ankle", **kept)
 
 
+@pytest.mark.counted
 def test_everything_on_record_has_its_lane(signed: SignedPlan, clinician: User) -> None:
     told = {"fell": True, "note": "wet tiles", "on": dt.date(2026, 3, 20)}
     rows.session(signed, clinician, **told)
@@ -120,6 +121,7 @@ def test_a_program_reaches_to_its_stop_or_its_last_week(
     assert line.startswith("2 Mar 2026 to 23 Mar 2026: version 1. Stopped on 23 Mar 2026 by ")
 
 
+@pytest.mark.counted
 def test_one_kind_stopped_is_told(signed: SignedPlan, clinician: User) -> None:
     stop_program(signed=signed, why="pain", by=clinician, at=after(3), modality=Modality.PLATE)
     found = timeline_of(signed, DAY, None)
@@ -140,6 +142,7 @@ def moment(days: int, lane: Lane = Lane.FALL, until: int | None = None, words: s
     return Moment(on=day + dt.timedelta(days=days), until=last, lane=lane, words=words)
 
 
+@pytest.mark.counted
 def test_the_picture_has_a_mark_for_each_and_says_its_words() -> None:
     drawn = picture(
         [
@@ -160,6 +163,7 @@ def test_the_picture_has_a_mark_for_each_and_says_its_words() -> None:
     assert ">Pain<" not in drawn
 
 
+@pytest.mark.counted
 def test_newest_first_in_the_order_of_the_lanes() -> None:
     old, pain, fall = moment(1), moment(5, Lane.PAIN), moment(5)
     assert newest_first([old, pain, fall]) == [fall, pain, old]

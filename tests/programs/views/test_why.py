@@ -23,7 +23,7 @@ from tests.programs.edit.test_changes import edit
 from tests.programs.sample_plates import VERTICAL
 from tests.programs.views.test_plan import document, drafted, sign, today
 
-pytestmark = [pytest.mark.long, pytest.mark.counted]
+pytestmark = pytest.mark.long
 
 PARTS = (
     "What is recommended, and how strongly",
@@ -156,6 +156,7 @@ def test_a_vertebral_fracture_changes_group_and_impact(signed_in: Client, patien
     assert "brisk walk" in shown
 
 
+@pytest.mark.counted
 def test_a_plate_of_the_clinic_can_be_tried(
     signed_in: Client, patient: Patient, clinician: User
 ) -> None:
@@ -208,6 +209,7 @@ def test_lifting_shows_her_maximum_by_every_equation(signed_in: Client, plan: Pl
     assert "Maximum, by every" not in why_page(signed_in, plan.patient, "balance")
 
 
+@pytest.mark.counted
 def test_without_a_set_it_says_how_a_load_is_found(signed_in: Client, clinician: User) -> None:
     untested = rows.recorded(clinician, document(lifts=None))
     drafted(untested, clinician)

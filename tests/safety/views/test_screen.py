@@ -20,7 +20,7 @@ from tests.patients.pages import Inputs, text_of
 from tests.people import fracture, scan
 from tests.safety.rows import cleared, known_patient
 
-pytestmark = [pytest.mark.long, pytest.mark.counted, pytest.mark.django_db]
+pytestmark = [pytest.mark.long, pytest.mark.django_db]
 TODAY = dt.date(2026, 3, 2)
 
 
@@ -39,7 +39,6 @@ def page(client: Client, **changes: Any) -> str:
 
 
 def plain(html: str) -> str:
-    """Return the words of a page, spaces made single."""
     return re.sub(r"\s+", " ", re.sub(r"<[^>]+>", " ", html))
 
 
@@ -364,6 +363,7 @@ def test_each_clearance_says_whether_it_holds(
     assert f"<td>{state}</td>" in table
 
 
+@pytest.mark.counted
 def test_a_blackout_can_be_cleared_in_the_stop_itself(signed_in: Client) -> None:
     html = page(signed_in, symptoms={"blackout": "yes"})
     stop = html[html.index('class="note stop') :].partition('class="sheet standing"')[0]
@@ -373,6 +373,7 @@ def test_a_blackout_can_be_cleared_in_the_stop_itself(signed_in: Client) -> None
 # --- The rulebook ---------------------------------------------------------------------------
 
 
+@pytest.mark.counted
 def test_the_rulebook_has_every_rule_and_every_limit(signed_in: Client) -> None:
     html = text_of(signed_in.get(address("rulebook")))
     for rule in all_rules.RULES:
