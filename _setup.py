@@ -13,6 +13,7 @@ import ctypes.util
 import hashlib
 import importlib.util
 import os
+import platform
 import pwd
 import shutil
 import socket
@@ -72,7 +73,7 @@ def prepare(*, for_tests: bool = False) -> None:
         packages.append(f"python3.{sys.version_info.minor}-venv")
     if for_tests:
         packages += missing_libraries(BROWSER_LIBRARIES)
-        packages += ["chromium"] if not browser() and not _chromium_is_a_stub() else []
+        packages += _browser_packages()
         packages += ["postgresql"] if not postgres_programs() else []
     install_system_packages(packages)
     install_locked(CHECK_LOCK if for_tests else RUN_LOCK)
@@ -248,19 +249,43 @@ def _succeeds(command: list[str]) -> bool:
 # --- the browser of the tests ---------------------------------------------------------------
 
 
+#: Chromium without its windows: it starts, and loads a page, in less than half the time.
+HEADLESS = "chromium-headless-shell"
+#: The first release of Debian that has it.
+HEADLESS_SINCE = 12
+
+
 def browser() -> str | None:
     """Return the path of a browser the tests can drive, or None."""
     if os.environ.get("CHROMIUM"):
         return os.environ["CHROMIUM"]
     if not _chromium_is_a_stub():
-        return shutil.which("chromium") or shutil.which("google-chrome")
+        found = (shutil.which(name) for name in (HEADLESS, "chromium", "google-chrome"))
+        return next(filter(None, found), None)
     return _fetched_browser()
+
+
+def _browser_packages() -> list[str]:
+    """Return what to install for a browser of the tests; one that is there does, but is slower."""
+    there, release = browser(), _os_release()
+    if there and (HEADLESS in there or os.environ.get("CHROMIUM") or os.geteuid() != 0):
+        return []
+    since = release.get("VERSION_ID", "")
+    if release.get("ID") == "debian" and since.isdecimal() and int(since) >= HEADLESS_SINCE:
+        return [HEADLESS]
+    return [] if there or _chromium_is_a_stub() else ["chromium"]
 
 
 def _chromium_is_a_stub() -> bool:
     # Ubuntu's package only points to a snap, which no test can drive.
-    release = Path("/etc/os-release")
-    return release.exists() and "ID=ubuntu" in release.read_text(encoding="utf-8").split()
+    return _os_release().get("ID") == "ubuntu"
+
+
+def _os_release() -> dict[str, str]:
+    try:
+        return platform.freedesktop_os_release()
+    except OSError:
+        return {}
 
 
 def _fetched_browser() -> str | None:

@@ -195,11 +195,10 @@ def sign(visit: Visit, starts_on: dt.date) -> None:
 def print_handout(visit: Visit, output: Path, version: int) -> str:
     visit.go("handout")
     visit.picture(visit.page, f"consult-handout-{version}")
-    with visit.page.expect_popup() as opened:
+    # Not each browser shows a PDF in its window: what is looked at is the answer that it got.
+    with visit.page.context.expect_event("response", lambda one: one.url.endswith(".pdf")) as got:
         visit.press("Open the paper")
-    opened.value.wait_for_url("**/*.pdf")
-    answer = visit.page.request.get(opened.value.url)
-    opened.value.close()
+    answer = visit.page.request.get(got.value.url)
     path = output / f"consult-handout-{version}.pdf"
     path.write_bytes(answer.body())
     with pypdfium2.PdfDocument(path) as pdf:
