@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import datetime as dt
 import hashlib
+import logging
 from collections.abc import Mapping
 from contextlib import suppress
 from typing import Any
@@ -62,6 +63,8 @@ from programs.signed.program import SignedProgram
 from programs.week.document import read_weeks
 from safety.findings import Modality
 
+_log = logging.getLogger(__name__)
+
 
 def make_paper(
     *,
@@ -111,17 +114,25 @@ def print_ahead(*, signed: SignedPlan, at: dt.datetime) -> None:
 
     It is the paper to the next visit, laid out as her last one was. Whoever asks for it asks
     make_paper, which looks anew at whether it may be handed out and whether it still says the same.
+    What goes wrong is left to then: whoever has just signed is told that it is signed.
     """
-    if not is_served() or standing_of(signed, at).why:
+    if not is_served():
         return
-    asked = KINDS[TO_VISIT]
+    try:
+        _put_ahead(signed, at)
+    except Exception:
+        _log.exception("A paper was not printed ahead of need.")
+
+
+def _put_ahead(signed: SignedPlan, at: dt.datetime) -> None:
+    if standing_of(signed, at).why:
+        return
+    line = Line(patient=signed.patient_id, wanted=False)
     layout = _usual_layout(signed)
     document = to_print(signed, layout["language"])
     span = span_of(TO_VISIT, program_of(signed), timezone.localdate(at), None)
     with suppress(BeingMade, NotDone, PaperRefused, PaperUnavailable):
-        _print(
-            signed, document, asked, span, Line(patient=signed.patient_id, wanted=False), **layout
-        )
+        _print(signed, document, KINDS[TO_VISIT], span, line, **layout)
 
 
 def _usual_layout(signed: SignedPlan) -> dict[str, Any]:

@@ -18,7 +18,7 @@ from django.utils import timezone
 from patients import audit
 from patients.models.looks import Look
 from patients.models.patient import Audit
-from programs.actions import press_queue
+from programs.actions import papers, press_queue
 from programs.actions.papers import print_ahead
 from programs.actions.program_state import stop_program
 from programs.models.press import PressOrder
@@ -204,6 +204,18 @@ def test_nothing_is_printed_ahead_of_what_may_not_be_handed_out_or_without_press
     press_queue.serve_line(True)
     stop_program(signed=signed, why="She fell.", by=clinician, at=timezone.now())
     print_ahead(signed=signed, at=timezone.now())
+    assert not PressOrder.objects.exists()
+
+
+def test_what_goes_wrong_ahead_of_need_breaks_no_signature(
+    signed: SignedPlan, monkeypatch: pytest.MonkeyPatch, caplog: pytest.LogCaptureFixture
+) -> None:
+    def fails(*_: object) -> None:
+        raise KeyError("no such thing")
+
+    monkeypatch.setattr(papers, "to_print", fails)
+    print_ahead(signed=signed, at=timezone.now())
+    assert "A paper was not printed ahead of need." in caplog.text
     assert not PressOrder.objects.exists()
 
 
