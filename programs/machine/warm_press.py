@@ -26,9 +26,12 @@ from time import monotonic
 from typing import BinaryIO
 
 from programs.actions import pdf_process
-from programs.actions.pdf_process import LONGEST_S, Order, PaperRefused
+from programs.actions.pdf_process import Order, PaperRefused
 
 _CHILD = f"import {__name__} as press; press.serve()"
+#: Seconds that a page may take by the clock. No thread of the server is held meanwhile, and on a
+#: busy machine those who read pages go first.
+LONGEST_S = 300
 #: How often whoever waits for a page is asked whether it is still wanted.
 BEAT_S = 2.0
 #: Pages that somebody reads go first.
