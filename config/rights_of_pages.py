@@ -88,7 +88,7 @@ _PROGRAMS = (
     | _both(Right.ENTER, "plate_add", "plates_import", "plate_measure", "plate_retire")
     | _both(Right.ENTER, "plate_withdraw", "plate_recording", "plate_recorded")
     | _both(Anyone.SIGNED_IN, "release_note", "clinic", "clinic_safety", "clinic_safety_pdf")
-    | _both(Anyone.SIGNED_IN, "glossary", "tour")
+    | _both(Anyone.SIGNED_IN, "glossary", "tour", "how_far")
     | _both(Anyone.SIGNED_IN, "made_of", "made_of_file")
     | _both(
         Right.SETTINGS, "clinic_details", "clinic_emergency", "clinic_languages", "retention_years"

@@ -2,6 +2,7 @@ from django.urls import URLPattern, path
 
 from programs.views import (
     asked_doctors,
+    being_made,
     beside,
     caseload,
     clinic,
@@ -89,6 +90,7 @@ urlpatterns: list[URLPattern] = [
         stop.stop_draft,
         name="stop_draft",
     ),
+    path("papers/how-far/<int:order_id>/", being_made.how_far, name="how_far"),
     path("papers/questions.pdf", handout.questionnaire, name="questionnaire"),
     path("patients/<int:patient_id>/log/", log.log, name="log"),
     path("patients/<int:patient_id>/log/day/", log.log_day, name="log_day"),

@@ -29,7 +29,7 @@ ADDRESS = os.environ.get("DATABASE_URL", "")
 #: one-time codes to take away from somebody who has them, and a patient's own phone.
 NOT_REACHED = {
     *("patients:import_file", "programs:log_file", "programs:plate_recorded"),
-    *("programs:fit_copy", "programs:questionnaire"),
+    *("programs:fit_copy", "programs:questionnaire", "programs:how_far"),
     *("programs:stop_draft", "programs:print_discharge"),
     *("patients:join", "patients:looked", "patients:apart", "patients:end_session"),
     "patients:person_codes",

@@ -19,14 +19,12 @@ _NONCE_BYTES = 12
 
 
 class NotOpened(Exception):
-    """What is kept was not sealed with this key, or not for this person."""
+    """What is kept was not sealed with this key, or not for this person or purpose."""
 
 
 def seal(secret: bytes, who: int) -> str:
     """Return what is kept of somebody's secret."""
-    nonce = os.urandom(_NONCE_BYTES)
-    sealed = _cipher(settings.SECRET_KEY).encrypt(nonce, secret, _whose(who))
-    return base64.b64encode(nonce + sealed).decode()
+    return base64.b64encode(sealed(secret, salt=_SALT, proves=str(who))).decode()
 
 
 def opened(kept: str, who: int) -> bytes:
@@ -35,17 +33,29 @@ def opened(kept: str, who: int) -> bytes:
         held = base64.b64decode(kept, validate=True)
     except ValueError as error:
         raise NotOpened from error
+    return unsealed(held, salt=_SALT, proves=str(who))
+
+
+def sealed(content: bytes, *, salt: str, proves: str) -> bytes:
+    """Return some content, sealed.
+
+    salt     what kind of content it is: another kind has another key
+    proves   what it belongs to; it is opened for nothing else
+    """
+    nonce = os.urandom(_NONCE_BYTES)
+    return nonce + _cipher(settings.SECRET_KEY, salt).encrypt(nonce, content, proves.encode())
+
+
+def unsealed(held: bytes, *, salt: str, proves: str) -> bytes:
+    """Return what was sealed; also by a key from before. Raises NotOpened."""
+    nonce, content = held[:_NONCE_BYTES], held[_NONCE_BYTES:]
     for key in (settings.SECRET_KEY, *settings.SECRET_KEY_FALLBACKS):
         try:
-            return _cipher(key).decrypt(held[:_NONCE_BYTES], held[_NONCE_BYTES:], _whose(who))
+            return _cipher(key, salt).decrypt(nonce, content, proves.encode())
         except (InvalidTag, ValueError):
             continue
     raise NotOpened
 
 
-def _cipher(key: str | bytes) -> AESGCM:
-    return AESGCM(salted_hmac(_SALT, "", secret=key, algorithm="sha256").digest())
-
-
-def _whose(who: int) -> bytes:
-    return str(who).encode()
+def _cipher(key: str | bytes, salt: str) -> AESGCM:
+    return AESGCM(salted_hmac(salt, "", secret=key, algorithm="sha256").digest())

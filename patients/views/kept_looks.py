@@ -22,6 +22,8 @@ _ASKED = ("of", "week", "on", "language", "patient", "person", "day", "action")
 _LONGEST = 60
 #: Answers to a form that show her page again: what was typed is wrong, or came too late.
 _SHOWN_AGAIN = (409, 422)
+#: What was asked for is still being made: nothing of anybody is shown.
+_NOTHING_YET = 202
 
 
 def shows_people(view: _View) -> _View:
@@ -65,6 +67,8 @@ def not_kept() -> HttpResponse:
 
 
 def _shown(request: HttpRequest, response: HttpResponseBase) -> list[Seen]:
+    if response.status_code == _NOTHING_YET:
+        return []
     if not (response.status_code < 300 or response.status_code in _SHOWN_AGAIN):
         return []
     kind = _kind(response)

@@ -11,6 +11,7 @@ from patients import audit
 from programs.actions.emergency_numbers import numbers_told
 from programs.actions.papers import keep_paper, kept_before, to_print, words_of
 from programs.actions.person_check import refuse_what_is_not_as_recorded
+from programs.actions.press_queue import Line
 from programs.actions.printing import pdf
 from programs.actions.read_plan import facts_for
 from programs.actions.refusals import NotDone
@@ -68,6 +69,7 @@ def discharge_paper(
         language=language,
         paper=paper,
         type_pt=type_pt,
+        line=Line(patient=signed.patient_id),
     )
     with audit.writing():
         kept = kept_before(signed, options, document)

@@ -4,7 +4,9 @@ from __future__ import annotations
 
 import datetime as dt
 import hashlib
+import logging
 from collections.abc import Mapping
+from contextlib import suppress
 from typing import Any
 
 from django.contrib.auth.models import User
@@ -15,6 +17,7 @@ from patients import audit
 from programs.actions import kept_paper
 from programs.actions.anchors import head_words
 from programs.actions.as_signed import program_of, refuse_what_is_not_as_signed
+from programs.actions.clinic import details_in_force
 from programs.actions.done_since import done_since
 from programs.actions.emergency_numbers import (
     clinic_of_today,
@@ -26,7 +29,8 @@ from programs.actions.kept_paper import kept_bytes as kept_bytes
 from programs.actions.marked_copy import marked
 from programs.actions.may_hand_out import blocked_today, standing_of
 from programs.actions.person_check import refuse_what_is_not_as_recorded
-from programs.actions.printing import pdf
+from programs.actions.press_queue import BeingMade, Line, is_served
+from programs.actions.printing import PaperRefused, PaperUnavailable, pdf
 from programs.actions.read_plan import basis_of
 from programs.actions.refusals import NotDone
 from programs.actions.told_beside import told_beside
@@ -58,6 +62,8 @@ from programs.signed import snapshot
 from programs.signed.program import SignedProgram
 from programs.week.document import read_weeks
 from safety.findings import Modality
+
+_log = logging.getLogger(__name__)
 
 
 def make_paper(
@@ -95,12 +101,46 @@ def make_paper(
         return kept
     # Outside the transaction: it takes seconds, and nobody else could write meanwhile.
     layout = {key: options[key] for key in options if key != "kind"}
-    made = _print(signed, document, asked, span, **layout)
+    made = _print(signed, document, asked, span, Line(patient=signed.patient_id), **layout)
     with audit.writing():
         # Asked again: what was stopped while it was printed is not handed out.
         _refuse_what_may_not_be_handed_out(signed, at)
         kept = kept_before(signed, options, document)
         return kept or keep_paper(signed, made, options, by, at, numbers_told(document.clinic))
+
+
+def print_ahead(*, signed: SignedPlan, at: dt.datetime) -> None:
+    """Let the presses print what is most likely asked for next; nobody is handed it by that.
+
+    It is the paper to the next visit, laid out as her last one was. Whoever asks for it asks
+    make_paper, which looks anew at whether it may be handed out and whether it still says the same.
+    What goes wrong is left to then: whoever has just signed is told that it is signed.
+    """
+    if not is_served():
+        return
+    try:
+        _put_ahead(signed, at)
+    except Exception:
+        _log.exception("A paper was not printed ahead of need.")
+
+
+def _put_ahead(signed: SignedPlan, at: dt.datetime) -> None:
+    if standing_of(signed, at).why:
+        return
+    line = Line(patient=signed.patient_id, wanted=False)
+    layout = _usual_layout(signed)
+    document = to_print(signed, layout["language"])
+    span = span_of(TO_VISIT, program_of(signed), timezone.localdate(at), None)
+    with suppress(BeingMade, NotDone, PaperRefused, PaperUnavailable):
+        _print(signed, document, KINDS[TO_VISIT], span, line, **layout)
+
+
+def _usual_layout(signed: SignedPlan) -> dict[str, Any]:
+    """Return the language, size and letters of her last paper, or what the form begins with."""
+    names = ("language", "paper", "type_pt")
+    hers = Handout.objects.filter(signed__patient=signed.patient_id, kind__startswith=TO_VISIT)
+    before = hers.order_by("-pk").values(*names).first()
+    return before or {"language": ENGLISH_CODE, "paper": details_in_force().paper, "type_pt": 16}
 
 
 def to_print(signed: SignedPlan, language: str) -> SignedProgram:
@@ -157,6 +197,7 @@ def make_stop_notice(
         STOP_NOTICE.template,
         {STOP_NOTICE.part: STOP_NOTICE.make(document, words, told)},
         issue=_issue(signed, document, words),
+        line=Line(patient=signed.patient_id),
         **options,
     )
     with audit.writing():
@@ -209,6 +250,7 @@ def _print(
     document: SignedProgram,
     asked: Paper[OfProgram],
     span: Span,
+    line: Line,
     **options: Any,
 ) -> bytes:
     words = words_of(options["language"])
@@ -221,7 +263,7 @@ def _print(
         shown["since"] = since_section(done, words)
     if asked.part == KINDS[LETTER].part:
         shown["beside"] = told_beside(signed)
-    return pdf(asked.template, shown, issue=issue, **options)
+    return pdf(asked.template, shown, issue=issue, line=line, **options)
 
 
 def _issue(signed: SignedPlan, document: SignedProgram, words: Words) -> Issue:
@@ -277,6 +319,7 @@ def draft_pdf(
         paper=paper,
         type_pt=type_pt,
         draft=True,
+        line=Line(patient=plan.patient_id),
     )
 
 
@@ -310,6 +353,7 @@ def questionnaire_pdf(*, language: str = "en", paper: str = "A4", type_pt: int =
         language=language,
         paper=paper,
         type_pt=type_pt,
+        line=Line(),
     )
 
 
@@ -334,4 +378,5 @@ def safety_file_pdf(*, paper: str = "A4") -> bytes:
         language=ENGLISH_CODE,
         paper=paper,
         type_pt=COLLEAGUES_PT,
+        line=Line(),
     )

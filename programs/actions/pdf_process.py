@@ -34,7 +34,7 @@ BUSY = "Three papers are being made at this moment. Ask for this one again in a 
 _presses = threading.BoundedSemaphore(AT_ONCE)
 _DONE, _REFUSED, _UNAVAILABLE = 0, 3, 4
 _CHILD = f"import {__name__} as press; press.limit(); press.serve()"
-_ROOT = Path(__file__).resolve().parents[2]
+ROOT = Path(__file__).resolve().parents[2]
 #: All that fontconfig reads: neither the machine's typefaces nor its taste in them.
 _FONTS = """<?xml version="1.0"?>
 <!DOCTYPE fontconfig SYSTEM "urn:fontconfig:fonts.dtd">
@@ -75,19 +75,31 @@ def apart(order: Order, *, longest_s: float = LONGEST_S) -> bytes:
     try:
         done = _child(json.dumps(asdict(order)).encode(), longest_s)
     except subprocess.TimeoutExpired as error:
-        told = f"The paper took more than {longest_s:g} seconds. It was stopped."
-        raise PaperRefused(told) from error
+        raise PaperRefused(too_long(longest_s)) from error
     finally:
         _presses.release()
-    *warned, last = done.stderr.decode(errors="replace").splitlines() or [""]
-    if done.returncode in _RAISED:
-        raise _RAISED[done.returncode](last)
-    if done.returncode != _DONE:
+    return outcome(done.returncode, done.stdout, done.stderr.decode(errors="replace"))
+
+
+def too_long(longest_s: float) -> str:
+    """Return what is said of a paper that was stopped."""
+    return f"The paper took more than {longest_s:g} seconds. It was stopped."
+
+
+def outcome(code: int, made: bytes, said: str) -> bytes:
+    """Return what a process printed, by the code that it ended with and what it said.
+
+    Raises PaperRefused and PaperUnavailable.
+    """
+    *warned, last = said.splitlines() or [""]
+    if code in _RAISED:
+        raise _RAISED[code](last)
+    if code != _DONE:
         raise PaperRefused(f"The paper could not be made: {last or 'it needs too much memory'}.")
     for line in (*warned, last):
         if line:
             logging.getLogger("weasyprint").warning("%s", line)
-    return done.stdout
+    return made
 
 
 def _child(order: bytes, longest_s: float) -> subprocess.CompletedProcess[bytes]:
@@ -98,7 +110,7 @@ def _child(order: bytes, longest_s: float) -> subprocess.CompletedProcess[bytes]
             [sys.executable, "-c", _CHILD],
             input=order,
             capture_output=True,
-            cwd=_ROOT,
+            cwd=ROOT,
             env=os.environ | fixed,
             timeout=longest_s,
             check=False,
@@ -111,7 +123,7 @@ def bundled_fonts_alone(folder: Path) -> dict[str, str]:
     folder   takes what fontconfig reads and keeps, for as long as the process runs; the project's
              own may be read-only
     """
-    typefaces = _ROOT / "static" / "fonts"
+    typefaces = ROOT / "static" / "fonts"
     held = folder / "fonts.conf"
     text = _FONTS.format(typefaces=escape(str(typefaces)), cache=escape(str(folder / "cache")))
     held.write_text(text, encoding="utf-8")

@@ -18,8 +18,9 @@ from django.utils import translation
 from django.utils.html import strip_tags
 from django.utils.translation import gettext
 
-from programs.actions import clinic_letters, pdf_process
+from programs.actions import clinic_letters, pdf_process, press_queue
 from programs.actions.pdf_process import PaperRefused, PaperUnavailable
+from programs.actions.press_queue import Line
 from programs.papers.paper_parts import Issue
 
 __all__ = ["PAPERS", "TYPES_PT", "PaperRefused", "PaperUnavailable", "pdf", "unprintable"]
@@ -67,11 +68,14 @@ def pdf(
     paper: str,
     type_pt: int,
     draft: bool = False,
+    line: Line | None = None,
 ) -> bytes:
     """Return a paper as tagged PDF (PDF/UA-1). The same arguments give the same bytes.
 
     issue   whose paper it is; None for a blank form
-    Raises KeyError for a paper size that is not known, PaperRefused, PaperUnavailable.
+    line    how it stands in line where presses serve one; None: whoever asks waits here
+    Raises KeyError for a paper size that is not known, PaperRefused, PaperUnavailable; BeingMade
+    where it is asked for again later.
     """
     shown = {
         **context,
@@ -87,7 +91,10 @@ def pdf(
         text = printable(render_to_string(template, shown))
     own = clinic_letters.places()
     sheet = _page(PAPERS[paper], text, type_pt) + clinic_letters.sheet(_BUNDLED, own)
-    return pdf_process.apart(pdf_process.Order(text=text, sheet=sheet, files=_files() | own))
+    order = pdf_process.Order(text=text, sheet=sheet, files=_files() | own)
+    if line is None:
+        return pdf_process.apart(order)
+    return press_queue.paper_of(order, anchor=issue.anchor if issue else "", line=line)
 
 
 def _page(size: str, text: str, type_pt: int) -> str:

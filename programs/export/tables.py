@@ -21,6 +21,8 @@ MADE_ANEW: Mapping[str, str] = MappingProxyType(
         "patients.findable": "the name folded for the search, made anew from the name",
         "patients.trigrams": "three letters each of the same, kept by the database for the search",
         "patients.possibledouble": "a list of records that look alike, made anew from the names",
+        "programs.pressorder": "a paper that waits for the press, or was printed ahead of "
+        "need; each that somebody was given is kept as a paper",
         "programs.rescreentolookat": "which row of “rescreened” nobody has looked at yet",
     }
 )

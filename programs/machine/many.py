@@ -7,6 +7,7 @@ large is refused before it is read, and a proxy's word on the address is taken u
 
 from __future__ import annotations
 
+import math
 import os
 from collections.abc import Callable, Iterable, Mapping
 from typing import Any
@@ -14,6 +15,8 @@ from typing import Any
 from django.db import connections
 from gunicorn.app.base import BaseApplication
 from waitress.proxy_headers import proxy_headers_middleware
+
+from programs.machine.press_room import PressRoom, presses_here
 
 WSGI = Callable[[dict[str, Any], Callable[..., Any]], Iterable[bytes]]
 #: More processes than this for each core only wait for one another.
@@ -67,6 +70,15 @@ class Several(BaseApplication):  # type: ignore[misc]
         return self.app
 
 
+def _with_presses(processes: int) -> dict[str, Any]:
+    """Return the settings by which each process begins its part of the presses once it is there."""
+    room = PressRoom(math.ceil(len(presses_here()) / processes))
+    return {
+        "post_worker_init": lambda worker: room.start(),
+        "worker_exit": lambda server, worker: room.stop(),
+    }
+
+
 def serve_in(processes: int, app: WSGI, listen: Mapping[str, Any]) -> None:
     """Serve until stopped; does not return.
 
@@ -89,6 +101,7 @@ def serve_in(processes: int, app: WSGI, listen: Mapping[str, Any]) -> None:
         "forwarded_allow_ips": "",
         "secure_scheme_headers": {},
         "control_socket_disable": True,
+        **_with_presses(processes),
     }
     around = bounded(behind_proxy(app, trusted), listen["max_request_body_size"])
     Several(around, settings).run()

@@ -24,6 +24,7 @@ from programs.forms.paper import LayoutForm
 from programs.models.program import Review
 from programs.review.half_year import Onward
 from programs.review.onward import WORDS, against_discharge, against_maintenance
+from programs.views.being_made import prints
 from safety.sources import cite
 
 
@@ -80,6 +81,7 @@ def discharge_of(patient: Patient, held: Iterable[Review]) -> Discharged | None:
 
 
 @require_POST
+@prints
 def print_discharge(request: HttpRequest, patient_id: int, review_id: int) -> HttpResponse:
     """Make the page of a discharge, or find the one kept, and open it."""
     row = get_object_or_404(

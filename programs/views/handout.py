@@ -26,6 +26,7 @@ from programs.models.program import Handout, Plan, SignedPlan
 from programs.papers.kinds import ENGLISH_CODE, QUESTIONNAIRE
 from programs.papers.sessions_calendar import sessions, taken_back
 from programs.papers.span import all_weeks, to_next_visit
+from programs.views.being_made import prints
 from programs.views.program_page import Kept, newest_signed, program_page
 from programs.views.sign import clinic_now
 
@@ -55,6 +56,7 @@ def _of_program(signed: SignedPlan) -> dict[str, Any]:
     return _of(signed.patient) | spans
 
 
+@prints
 def _make(request: HttpRequest, kept: Kept, now: AsSet, signed: SignedPlan) -> HttpResponse:
     patient = kept.patient
     form = PaperForm(request.POST, languages=now.languages, **_of_program(signed))
@@ -129,6 +131,7 @@ def handout_pdf(request: HttpRequest, patient_id: int, handout_id: int) -> HttpR
 
 
 @require_GET
+@prints
 def draft_pdf(request: HttpRequest, patient_id: int) -> HttpResponse:
     """Give the handout of the open draft, with DRAFT across each page; it is not kept."""
     patient = get_object_or_404(Patient, pk=patient_id)
@@ -143,6 +146,7 @@ def draft_pdf(request: HttpRequest, patient_id: int) -> HttpResponse:
 
 
 @require_GET
+@prints
 def questionnaire(request: HttpRequest) -> HttpResponse:
     """Give the blank form for a first visit."""
     layout = _layout(request)

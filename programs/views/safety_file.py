@@ -10,6 +10,7 @@ from django.views.decorators.http import require_GET
 from programs.actions import papers
 from programs.actions.clinic import details_in_force
 from programs.actions.printing import PaperRefused, PaperUnavailable
+from programs.views.being_made import prints
 from safety.hazards.safety_file import safety_file as made_of_hazards
 
 
@@ -20,6 +21,7 @@ def safety_file(request: HttpRequest) -> HttpResponse:
 
 
 @require_GET
+@prints
 def safety_file_pdf(request: HttpRequest) -> HttpResponse:
     """Give the same as a paper."""
     try:

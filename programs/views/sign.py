@@ -20,6 +20,7 @@ from programs.actions.as_signed import program_of, signature_of, signing_line
 from programs.actions.clinic import details_in_force
 from programs.actions.emergency_numbers import emergencies_in_force, missing_numbers
 from programs.actions.languages import languages_unread
+from programs.actions.papers import print_ahead
 from programs.actions.printing import unprintable
 from programs.actions.refusals import ChangedMeanwhile, NotDone, NotOpen
 from programs.actions.signing import (
@@ -110,6 +111,7 @@ def _sign(request: HttpRequest, kept: Kept, plan: Plan, form: SignForm) -> HttpR
         return redirect("programs:sign", kept.patient.pk)
     except NotDone:
         return _sign_page(request, kept, plan, form, status=409)
+    print_ahead(signed=signed, at=timezone.now())
     messages.success(request, f"Signed: version {signed.version}.")
     return redirect("programs:sign", kept.patient.pk)
 

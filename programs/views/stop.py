@@ -29,6 +29,7 @@ from programs.actions.without_a_kind import draft_without
 from programs.forms.paper import LayoutForm
 from programs.forms.stop import StopForm, ToldForm
 from programs.models.program_state import ProgramState
+from programs.views.being_made import prints
 from programs.views.program_page import Kept, newest_signed, program_page
 
 
@@ -102,6 +103,7 @@ def stop_told(request: HttpRequest, patient_id: int, stop_id: int) -> HttpRespon
 
 
 @require_POST
+@prints
 def stop_notice(request: HttpRequest, patient_id: int, stop_id: int) -> HttpResponse:
     """Make the notice of a stop, and open it."""
     kept, row = Kept.of(patient_id), _stop(patient_id, stop_id)

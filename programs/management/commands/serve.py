@@ -16,6 +16,7 @@ from programs.actions.record_check import look_at_the_end
 from programs.machine.at_start import look
 from programs.machine.folder import in_use
 from programs.machine.many import most, serve_in
+from programs.machine.press_room import PressRoom, presses_here
 from programs.machine.refusals import NotPossible
 
 
@@ -55,7 +56,12 @@ class Command(BaseCommand):
         if server is None:
             serve_in(processes, app, listen)
         else:
-            server.run()
+            room = PressRoom(len(presses_here()))
+            room.start()
+            try:
+                server.run()
+            finally:
+                room.stop()
 
     def _tell(self, port: int, *, opens: bool) -> None:
         self.stdout.write(f"Calcar: http://127.0.0.1:{port}/   (Ctrl-C to stop)")

@@ -25,6 +25,13 @@ def started(settings: Any, tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> l
     settings.STATE_DIR = tmp_path
     done: list[str] = []
 
+    class Room:
+        def start(self) -> None:
+            done.append("presses")
+
+        def stop(self) -> None:
+            done.append("no presses")
+
     class Server:
         def run(self) -> None:
             with pytest.raises(NotPossible, match="Calcar is running"), alone():
@@ -37,13 +44,14 @@ def started(settings: Any, tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> l
     monkeypatch.setattr(serve, "unsealed", int)
     monkeypatch.setattr(serve, "anchor_head", lambda at: None)
     monkeypatch.setattr(serve.waitress, "create_server", lambda app, **_: Server())
+    monkeypatch.setattr(serve, "PressRoom", lambda presses: Room())
     return done
 
 
 def test_it_looks_first_and_holds_the_folder_while_it_serves(started: list[str]) -> None:
     said = StringIO()
     call_command("serve", stdout=said)
-    assert started == ["looked", "served"]
+    assert started == ["looked", "presses", "served", "no presses"]
     assert said.getvalue().splitlines()[0] == "Mind the disk."
     with alone():
         pass
