@@ -14,6 +14,7 @@ from programs.dose.limit_tables import limit_tables
 from programs.exercises.catalogue import EXERCISES
 from programs.plates.evidence import ALTERNATIVES, AWAITED, POOLED, TRIALS
 from programs.plates.measured_motion import NOMINAL_SOURCE
+from programs.trial_map.of_impact_and_lifting import IMPACTS, LIFTING
 from programs.watch.identifiers import names_in
 from safety.rules.all_rules import RULES
 from safety.sources import SOURCES
@@ -104,6 +105,8 @@ def _evidence() -> Iterator[Rest]:
     for one in ALTERNATIVES:
         what = f"{one.what}, for the {one.aim}: {one.effect}"
         yield Rest(kind="training without a plate", what=what, cited=one.source)
+    for program in (*IMPACTS, *LIFTING):
+        yield Rest(kind="trial on the map", what=program.citation, cited=program.source)
     for line in AWAITED:
         yield Rest(kind="result awaited", what=line, cited=line)
 
