@@ -96,15 +96,11 @@ def trial_map(modality: Modality, weeks: Iterable[Week]) -> TrialMap | None:
     """Return the map of a kind with her program on it; None for a kind that has none."""
     if modality not in _AXES:
         return None
-    programs = {
-        Modality.PLATE: on_plates,
-        Modality.IMPACT: lambda: IMPACTS,
-        Modality.RESISTANCE: lambda: LIFTING,
-    }[modality]()
+    declared = {Modality.IMPACT: IMPACTS, Modality.RESISTANCE: LIFTING}
     return TrialMap(
         modality=modality,
         axis=_AXES[modality],
         note=_NOTES[modality],
-        programs=programs,
+        programs=declared.get(modality) or on_plates(),
         hers=amount(modality, weeks),
     )
