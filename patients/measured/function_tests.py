@@ -143,9 +143,11 @@ class ResultChange:
     verdict: str
 
 
-#: The change that counts, and 1 where more is better, -1 where less is (gait and SPPB: Perera
-#: 2006, substantial; up and go: PMC6521916; chair stands: hip arthritis, from memory; grip:
-#: Bohannon 2019, the low end of 5.0 to 6.5 kg).
+CHANGE_SOURCE = (
+    "Gait and SPPB: Perera 2006, substantial; up and go: PMC6521916; chair stands: hip arthritis, "
+    "from memory; grip: Bohannon 2019, the low end of 5.0 to 6.5 kg"
+)
+#: The change that counts, and 1 where more is better, -1 where less is (CHANGE_SOURCE).
 CHANGE_THAT_COUNTS = MappingProxyType(
     {
         "gait_m_s": (0.1, 1),
@@ -172,6 +174,8 @@ _OTHER_CUTS = (
     Cut("up_and_go_s", ">", 15, "s", 1, "slow gait", WFG),
     Cut("up_and_go_s", ">=", 20, "s", 1, "low performance", EWGSOP2),
 )
+#: Those of every age and sex.
+CUTS = (*_FALL_CUTS, *_OTHER_CUTS)
 
 
 def sppb(tests: Tests) -> Sppb:

@@ -42,6 +42,7 @@ class Right(StrEnum):
     ERASE = "erase"
     LIMITS = "limits"
     SETTINGS = "settings"
+    EVIDENCE = "evidence"
     LOOK_OVER = "look_over"
     PEOPLE = "people"
 
@@ -152,6 +153,12 @@ _RULES = (
         (_CLINICIAN, _KEEPER),
         "set the clinic’s name and contact",
         "It stands on every paper, and is no clinical judgement.",
+    ),
+    _rule(
+        Right.EVIDENCE,
+        (_KEEPER,),
+        "put in a file of the evidence watch",
+        "It tells everybody here how papers stand; no rule, limit or dose changes by it.",
     ),
     _rule(
         Right.LOOK_OVER,

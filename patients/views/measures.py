@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import datetime as dt
-from collections.abc import Sequence
 
 from django.conf import settings
 from django.http import Http404, HttpRequest, HttpResponse
@@ -37,7 +36,7 @@ def measures(request: HttpRequest, patient_id: int) -> HttpResponse:
     except Contradiction as contradiction:
         return contradiction_page(request, patient, contradiction)
     loss = _loss(request.GET.get("loss", ""))
-    page = measures_page(facts, _beside(known, _marks(known, facts), loss))
+    page = measures_page(facts, _beside(known, facts, loss))
     return patient_page(
         request,
         "patients/measures.html",
@@ -56,7 +55,8 @@ def _loss(said: str) -> float:
     return next((loss for loss in LOSSES if f"{loss:g}" == said), USUAL_LOSS)
 
 
-def _beside(known: Entered, marks: Sequence[Mark], loss: float) -> Beside:
+def _beside(known: Entered, facts: Facts, loss: float) -> Beside:
+    programs, told_on = _programs(known), _told_on(known, "medicines")
     days: tuple[FunctionTestDay, ...] = known.rows["tests"]
     return Beside(
         parts=[_part(row) for row in known.rows["scan"]],
@@ -64,16 +64,17 @@ def _beside(known: Entered, marks: Sequence[Mark], loss: float) -> Beside:
         worries=[Answered(row.date, tuple(row.worry)) for row in days if row.worry],
         errors=errors_in_use(),
         lscs=marker_lscs(),
-        marks=marks,
+        marks=[*bone_medicine_mark(facts, told_on), *programs],
         loss_percent_a_year=loss,
+        programs=programs,
+        medicines_told_on=told_on,
     )
 
 
-def _marks(known: Entered, facts: Facts) -> list[Mark]:
-    """Return when treatment began, and what the apps further on have to mark."""
+def _programs(known: Entered) -> list[Mark]:
+    """Return what the apps further on have to mark."""
     others = (import_string(name)(known.patient) for name in settings.MEASURES_MARKS)
-    began = bone_medicine_mark(facts, _told_on(known, "medicines"))
-    return [*began, *(mark for marks in others for mark in marks)]
+    return [mark for marks in others for mark in marks]
 
 
 def _part(row: ScanRow) -> str:

@@ -24,7 +24,13 @@ from patients.models.scanners import MarkerError, PrecisionStudy, Scanner
 from patients.models.standing import Closing, Join, LookedThrough, TwoPeople
 from programs.models.asked_doctors import DoctorAnswered, DoctorAsked
 from programs.models.beside import KindSaid, PromptAnswer
-from programs.models.clinic import ClinicDetails, EmergencyNumber, LimitChange, PaperLanguage
+from programs.models.clinic import (
+    ClinicDetails,
+    EmergencyNumber,
+    EvidenceFile,
+    LimitChange,
+    PaperLanguage,
+)
 from programs.models.phone import (
     PhoneCode,
     PhoneDecision,
@@ -69,7 +75,7 @@ OF_PERSON: Mapping[type[models.Model], str] = {
 #: What belongs to the clinic.
 OF_CLINIC: tuple[type[models.Model], ...] = (
     *(LimitChange, ClinicDetails, EmergencyNumber, PaperLanguage, ClinicPlate, PlateMeasurement),
-    *(Scanner, PrecisionStudy, MarkerError, CodesAsked),
+    *(Scanner, PrecisionStudy, MarkerError, CodesAsked, EvidenceFile),
 )
 MODELS = {model._meta.label_lower: model for model in (*OF_PERSON, *OF_CLINIC)}
 #: What changes after the line, with no line of its own: a plan's first day when it is signed, and

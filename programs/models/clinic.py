@@ -101,3 +101,21 @@ class YearsKept(Kept):
 
     class Meta:
         ordering = ["pk"]
+
+
+class EvidenceFile(Kept):
+    """A file of the evidence watch that the clinic put in; the newest row is in force.
+
+    text     as it was put in; digest is its SHA-256
+    reason   why, where the file was older or said less than the one that was in force
+    """
+
+    text = models.TextField()
+    digest = models.CharField(max_length=64)
+    as_of = models.DateField()
+    reason = models.CharField(max_length=200, blank=True)
+    by = person()
+    at = models.DateTimeField()
+
+    class Meta:
+        ordering = ["pk"]

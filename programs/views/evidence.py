@@ -11,9 +11,12 @@ from django.shortcuts import render
 from django.views.decorators.http import require_GET
 
 from patients.facts import codes
+from programs.actions.evidence_watch import in_force
 from programs.plates.evidence import AWAITED, balance
 from programs.plates.evidence.listing import CERTAINTIES, CHECKS, ORDERS, Choice, Listed, listed
 from programs.plates.in_words import KINDS
+from programs.watch import standing as watch
+from programs.watch.identifiers import names_in
 
 _ORDER_WORDS = {
     "author": "author",
@@ -39,6 +42,7 @@ def evidence(request: HttpRequest) -> HttpResponse:
     """Show the balance for each aim and the table, by plain GET parameters."""
     choice = _choice(request)
     rows = listed(choice)
+    noticed = {one.paper.name: one for one in watch.noticed(in_force().file)}
     return render(
         request,
         "programs/plates/evidence.html",
@@ -49,7 +53,9 @@ def evidence(request: HttpRequest) -> HttpResponse:
                 (codes.AIMS[aim], balance(aim)) for aim in codes.AIMS if choice.aim in ("", aim)
             ],
             "awaited": AWAITED,
-            "rows": [{"row": row, "kinds": _kinds(row)} for row in rows],
+            "rows": [
+                {"row": row, "kinds": _kinds(row), "notice": _notice(row, noticed)} for row in rows
+            ],
             "trials": sum(not row.pooled for row in rows),
             "pooled": sum(row.pooled for row in rows),
         },
@@ -84,6 +90,12 @@ def _questions(choice: Choice) -> list[Question]:
         Question(name=name, label=label, words=words, chosen=chosen, all_words=everything)
         for name, label, words, chosen, everything in asked
     ]
+
+
+def _notice(row: Listed, noticed: Mapping[str, watch.Watched]) -> watch.Watched | None:
+    """Return the notice of the paper that a row is of."""
+    names = names_in(f"{row.citation}; {row.identifier}")
+    return next((noticed[name] for name in names if name in noticed), None)
 
 
 def _kinds(row: Listed) -> str:

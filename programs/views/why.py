@@ -8,6 +8,7 @@ from typing import Any
 from django.http import Http404, HttpRequest, HttpResponse
 from django.shortcuts import redirect
 from django.utils import timezone
+from django.utils.safestring import mark_safe
 from django.views.decorators.http import require_GET
 
 from patients import audit
@@ -18,9 +19,12 @@ from programs.dose import effort
 from programs.dose.one_rm import estimates
 from programs.edit.base_draft import Basis
 from programs.models.program import Plan
+from programs.trial_map.picture import picture
+from programs.trial_map.published import SITES
+from programs.trial_map.the_map import trial_map
 from programs.views import plan_parts
 from programs.views.plan_parts import Change
-from programs.views.program_page import Kept, program_page
+from programs.views.program_page import Kept, program_page, weeks_of
 from programs.why import what_would_change, why_findings, why_modality
 from safety.findings import Modality
 from safety.modalities import MODALITIES
@@ -36,7 +40,7 @@ def why(request: HttpRequest, patient_id: int, code: str) -> HttpResponse:
     decided = decided_words(held, plan_parts.changes_of(held), modality)
     context: dict[str, Any] = {"decided": decided}
     try:
-        context |= _panels(basis_of(held), modality, decided)
+        context |= _panels(basis_of(held), modality, decided) | _map(held, modality)
     except Stale as stale:
         told = held.proposed["modalities"][code]
         context |= {
@@ -71,6 +75,16 @@ def _panels(basis: Basis, modality: Modality, decided: tuple[str, ...]) -> dict[
         "rules": why_findings(made, modality, decided),
         **(_loads(basis) if modality is Modality.RESISTANCE else {}),
     }
+
+
+def _map(held: Plan, modality: Modality) -> dict[str, Any]:
+    """Return the published programs of its kind with this one among them; nothing without a map."""
+    shown = trial_map(modality, weeks_of(held)[0])
+    if shown is None:
+        return {}
+    drawn = [(name, picture(shown, site)) for site, name in SITES.items()]
+    # Every text in a picture was escaped where it was written (patients.measured.chart.text).
+    return {"map": shown, "map_pictures": [(n, mark_safe(one)) for n, one in drawn if one]}
 
 
 def _loads(basis: Basis) -> dict[str, Any]:

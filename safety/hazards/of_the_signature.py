@@ -250,10 +250,23 @@ OF_THE_SIGNATURE = (
                 ),
                 found("programs/actions/test_plates_for_a_person.py", "test_no_page_urges_anyone"),
             ),
+            told(
+                "What rests on a paper that was retracted, corrected or put under concern is "
+                "listed, and a file that leaves a notice out is not taken in silence.",
+                found(
+                    "programs/views/test_evidence_watch.py",
+                    "test_the_products_own_file_is_told_of_on_each_page",
+                ),
+                found(
+                    "programs/actions/test_evidence_watch.py",
+                    "test_an_older_one_or_one_that_says_less_asks_for_a_reason",
+                ),
+            ),
         ),
         after=risk(Severity.SIGNIFICANT, Likelihood.LOW),
         missing=(),
-        left="Some figures were read in the abstract alone; each says so.",
+        left="Some figures were read in the abstract alone; each says so. How a paper stands is "
+        "known only where somebody looked, and no page looks by itself.",
         carried_by=Carrier.CLINICIAN,
     ),
 )

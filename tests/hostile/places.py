@@ -44,7 +44,7 @@ TYPED: tuple[str, ...] = (
     *("programs.PromptAnswer.to", "programs.PromptAnswer.note"),
     *("programs.DoctorAsked.doctor", "programs.DoctorAsked.what", "programs.DoctorAnswered.note"),
     *("programs.EmergencyNumber.number", "programs.EmergencyNumber.words"),
-    *("programs.PaperLanguage.read_by", "patients.Audit.reason"),
+    *("programs.PaperLanguage.read_by", "programs.EvidenceFile.reason", "patients.Audit.reason"),
 )
 
 
@@ -156,7 +156,8 @@ NOT_TYPED: Mapping[str, str] = MappingProxyType(
                 *("programs.SignedSeal.commitment", "programs.SignedSeal.previous_seal"),
                 *("programs.SignedSeal.seal", "auth.User.password", "patients.OneTimeCodes.secret"),
                 *("patients.RecoveryCode.digest", "patients.Audit.salt", "patients.Audit.hash"),
-                *("patients.Audit.prev_hash", "patients.FormSent.content", "patients.Look.hash"),
+                *("patients.Audit.prev_hash", "programs.EvidenceFile.digest"),
+                *("patients.FormSent.content", "patients.Look.hash"),
                 *("patients.Look.prev_hash", "patients.ParkedFile.digest"),
                 *("patients.PasswordCode.digest", "patients.OpenSession.session_key"),
                 *("safety.Screening.facts_digest", "safety.Screening.findings_digest"),
@@ -172,6 +173,8 @@ NOT_TYPED: Mapping[str, str] = MappingProxyType(
             ),
             _DJANGO,
         ),
+        "programs.EvidenceFile.text": "a file held to its format, with its digest beside it; the "
+        "test of its page puts such texts in",
         "auth.User.username": "letters, figures and @.+-_ alone are taken, as its form says",
     }
 )

@@ -33,6 +33,7 @@ _FILLED = frozenset(
         *("programs.DoctorAnswered.note", "programs.EmergencyNumber.words"),
         *("patients.LookedThrough.note", "programs.PromptAnswer.note"),
         *("patients.Patient.goes_by", "patients.Patient.gender"),
+        "programs.EvidenceFile.reason",
     }
 )
 #: The record number by which a file of the story names her.

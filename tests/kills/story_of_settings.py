@@ -5,7 +5,15 @@ from __future__ import annotations
 from collections.abc import Iterator
 from typing import Any
 
-from programs.actions import clinic, emergency_numbers, languages, release_note, retention, tour
+from programs.actions import (
+    clinic,
+    emergency_numbers,
+    evidence_watch,
+    languages,
+    release_note,
+    retention,
+    tour,
+)
 from tests.kills.harness import Step
 from tests.programs.rows import DAY
 
@@ -23,6 +31,8 @@ def settings(who: dict[str, Any]) -> Iterator[tuple[str, Step]]:
         lambda: clinic.set_limit(name="plate.top_g", value=3, reason="Ours", **who),
     )
     yield "set_years_kept", lambda: retention.set_years_kept(years=12, **who)
+    watch = evidence_watch.KEPT.read_bytes()
+    yield "put_in", lambda: evidence_watch.put_in(content=watch, reason="", **who)
     yield "note_read", lambda: release_note.note_read(**who)
     yield "put_away", lambda: tour.put_away(page="programs:plan", **who)
     yield "bring_back", lambda: tour.bring_back(**who)

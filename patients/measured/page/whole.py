@@ -15,8 +15,10 @@ from patients.measured.height_loss import Loss
 from patients.measured.page.density import ClinicErrors, DensityBlock, density_blocks
 from patients.measured.page.function import FunctionPage, function_page
 from patients.measured.page.markers import LaboratoryLscs, MarkerBlock, marker_blocks
+from patients.measured.page.trend import Known, TrendBlock, trend_block
 from patients.measured.page.worry import WorryBlock, worry_block
 from patients.measured.time_since_fractures import Since, since_fractures
+from patients.measured.trend import events_of
 from patients.measured.worry import Answered
 
 
@@ -31,6 +33,7 @@ class MeasuresPage:
     look: bool
     fractures: tuple[Since, ...]
     worry: WorryBlock | None
+    trend: TrendBlock | None
 
     @property
     def empty(self) -> bool:
@@ -49,6 +52,8 @@ class Beside:
     errors   of the clinic's scanners; lscs: of its laboratory
     marks    what happened, to stand in every picture
     loss_percent_a_year  what she is taken to lose without training
+    programs   the days of programs alone
+    medicines_told_on  the day on which her medicines were told of
     """
 
     parts: Sequence[str | None] = ()
@@ -58,6 +63,8 @@ class Beside:
     lscs: LaboratoryLscs = field(default_factory=dict)
     marks: Sequence[Mark] = ()
     loss_percent_a_year: float = USUAL_LOSS
+    programs: Sequence[Mark] = ()
+    medicines_told_on: dt.date | None = None
 
 
 def measures_page(facts: Facts, beside: Beside) -> MeasuresPage:
@@ -74,7 +81,19 @@ def measures_page(facts: Facts, beside: Beside) -> MeasuresPage:
         look=height_loss.looks(losses),
         fractures=since_fractures(facts),
         worry=worry_block(beside.worries, beside.marks),
+        trend=_trend(facts, beside),
     )
+
+
+def _trend(facts: Facts, beside: Beside) -> TrendBlock | None:
+    known = Known(
+        facts=facts,
+        parts=beside.parts,
+        tests=beside.tests,
+        errors=beside.errors,
+        lscs=beside.lscs,
+    )
+    return trend_block(known, events_of(facts, beside.programs, beside.medicines_told_on))
 
 
 def bone_medicine_mark(facts: Facts, told_on: dt.date | None) -> tuple[Mark, ...]:

@@ -17,6 +17,7 @@ TABLE = {
     Right.ERASE: (1, 0, 0),
     Right.LIMITS: (1, 0, 0),
     Right.SETTINGS: (1, 0, 1),
+    Right.EVIDENCE: (0, 0, 1),
     Right.LOOK_OVER: (1, 0, 1),
     Right.PEOPLE: (0, 0, 1),
 }

@@ -80,8 +80,11 @@ class TestMarksAndWorry:
             signed(plan(patient, clinician, version=version, state="signed"), clinician)
         signed(plan(PatientFactory(), clinician, version=9), clinician)
         html = text_of(signed_in.get(url("measures", patient.pk)))
-        for mark in ("bone medicine, about</text>", "program 1 signed<", "program 2 signed<"):
-            assert html.count(mark) == 2, mark
+        assert html.count("bone medicine, about</text>") == 2
+        # Of the two measures, and of the picture of all of them.
+        for mark in ("program 1 signed</text>", "program 2 signed</text>"):
+            assert html.count(mark) == 3, mark
+        assert html.count("bone medicine begun</text>") == 1
         assert "program 9" not in html
 
     def test_without_the_apps_further_on_no_mark(self, signed_in, clinician, settings):

@@ -217,3 +217,19 @@ def test_without_a_set_it_says_how_a_load_is_found(signed_in: Client, clinician:
     assert "No set lifted to fatigue is on record" in shown
     assert "Choose a load that is surely light." in shown
     assert "two more would have gone" in shown
+
+
+# --- Trials as a map --------------------------------------------------------------------------
+
+
+def test_the_trials_of_a_kind_stand_beside_this_program(signed_in: Client, plan: Plan) -> None:
+    """Kiel 2015, doi 10.1002/jbmr.2448: 0.3 g for 7,280 min, no difference."""
+    shown = why_page(signed_in, plan.patient, "resistance")
+    assert "This program comes to <strong>" in shown
+    assert "promises nothing" in shown
+    assert shown.count('role="img"') == 2
+    # On hold, the plate is in no week, and its trials stand all the same.
+    shown = why_page(signed_in, plan.patient, "plate")
+    assert "no amount that could be laid beside them" in shown
+    assert "Kiel 2015, J Bone Miner Res 30:1319" in shown
+    assert "Trials as a map" not in why_page(signed_in, plan.patient, "balance")
