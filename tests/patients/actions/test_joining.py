@@ -236,9 +236,9 @@ def test_no_chain_and_no_circle(double, into, by):
     third = PatientFactory(given_name="Third")
     assert "itself" in why_not_joined(into, into)
     join(double, into, by)
-    assert "stands under another one already" in why_not_joined(double, third)
-    assert "itself. Join to that one" in why_not_joined(third, double)
-    assert "Other records stand under" in why_not_joined(into, third)
+    assert "is joined to another one already" in why_not_joined(double, third)
+    assert "is itself joined to another one. Join to that one" in why_not_joined(third, double)
+    assert "Other records are joined to" in why_not_joined(into, third)
     assert why_not_joined(into, double) != ""
     for one, other in ((double, third), (third, double), (into, third), (into, double)):
         with pytest.raises(Refused):

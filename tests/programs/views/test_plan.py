@@ -248,7 +248,7 @@ def test_a_judgement_asks_for_a_reason_and_takes_it(signed_in: Client, plan: Pla
     typed |= {"reason": "She does it gladly."}
     assert signed_in.post(url("plan_edit", plan.patient, "posture"), typed).status_code == 302
     page = text(signed_in.get(url("plan", plan.patient)))
-    assert "Passes a limit" in page
+    assert "Exceeds a limit" in page
     assert "She does it gladly." in page
 
 
