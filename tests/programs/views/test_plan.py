@@ -187,7 +187,7 @@ def test_a_change_is_made_marked_and_taken_back(signed_in: Client, plan: Plan) -
     again = signed_in.post(url("plan_undo", plan.patient), marks(plan, lock=3), follow=True)
     assert "no change to take back" in text(again)
     older = signed_in.post(url("plan_undo", plan.patient), marks(plan, lock=1), follow=True)
-    assert "changed meanwhile" in text(older)
+    assert "changed in the meantime" in text(older)
     assert signed_in.get(url("plan_undo", plan.patient)).status_code == 302
 
 
