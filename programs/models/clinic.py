@@ -17,7 +17,7 @@ class LimitChange(Kept):
     """
 
     TIGHTENED, LOOSENED, BACK = "tightened", "loosened", "back"
-    CHANGES = [(TIGHTENED, "tightened"), (LOOSENED, "loosened"), (BACK, "as in the rulebook")]
+    CHANGES = [(TIGHTENED, "tightened"), (LOOSENED, "loosened"), (BACK, "as the rulebook has it")]
 
     name = models.CharField(max_length=60, db_index=True)
     value = models.DecimalField(max_digits=7, decimal_places=2)
