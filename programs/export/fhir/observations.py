@@ -106,7 +106,7 @@ TESTS: tuple[tuple[str, str, str, str, tuple[str, str] | None], ...] = (
     ("side_by_side_s", "Stands feet side by side", "s", "s", None),
     ("semi_tandem_s", "Stands semi-tandem", "s", "s", None),
     ("tandem_s", "Stands tandem", "s", "s", None),
-    ("one_leg_s", "Stands on single-leg stance", "s", "s", None),
+    ("one_leg_s", "Stands on one leg", "s", "s", None),
     ("walk_4m_s", "4 m walk", "s", "s", None),
     ("grip_kg", "Grip strength", "kg", "kg", None),
 )

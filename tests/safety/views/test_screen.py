@@ -175,7 +175,7 @@ def test_nearly_met_and_not_recorded(signed_in: Client) -> None:
         "Nearly met Ten-year probability of major fracture 20 % or more: major fracture 19 %"
         in words
     )
-    assert "up and go 11.5 s" in words
+    assert "Timed Up and Go 11.5 s" in words
     assert "Not recorded ten-year probability of a hip fracture" in words
 
 
