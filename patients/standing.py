@@ -20,7 +20,7 @@ from patients.models.standing import DIED, Closing, Join
 WHY_NOT_WRITTEN: Mapping[str, str] = MappingProxyType(
     {
         CLOSED: "This record is closed. Open it again first.",
-        JOINED: "This record stands under another one of the same person. Write there.",
+        JOINED: "This record is joined to another one of the same person. Write there.",
         ERASED: "This record was erased by law.",
     }
 )
@@ -107,7 +107,7 @@ def why_nothing_new_in(record: Findable | None) -> str:
     if record is not None and record.to_look_through:
         return (
             "Another record was joined to this one, and nobody has looked through it: "
-            "fractures, falls, conditions or clearances may stand there. Do that first."
+            "fractures, falls, conditions or clearances may be recorded there. Do that first."
         )
     return ""
 

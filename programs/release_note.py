@@ -136,8 +136,8 @@ CHANGES = (
     ),
     Change(
         row="21",
-        what="The first rung of balance follows the stance tests. At high fall risk each exercise "
-        f"is near support, and rung {MOST_RUNG_UNWATCHED} is the highest unless watched.",
+        what="The first level of balance follows the stance tests. At high fall risk each exercise "
+        f"is near support, and level {MOST_RUNG_UNWATCHED} is the highest unless watched.",
         whom="Everybody; fallers most.",
     ),
     Change(

@@ -101,7 +101,10 @@ def _worse_on_her_feet(facts: Facts) -> Iterator[Worse]:
     if not facts.tests:
         return
     tests = situation(facts).tests.newest
-    for name, label, unit in (("up_and_go_s", "up and go", "s"), ("walk_4m_s", "4 m walk", "s")):
+    for name, label, unit in (
+        ("up_and_go_s", "Timed Up and Go", "s"),
+        ("walk_4m_s", "4 m walk", "s"),
+    ):
         seconds = getattr(tests, name)
         if seconds is not None:
             slower = replace(tests, **{name: seconds * (1 + TENTH)})

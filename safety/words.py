@@ -91,12 +91,12 @@ def why_this_score(s: Situation) -> str:
     person, by = s.facts.person, s.density.by.upper()
     if person.sex == "male":
         side = f"of {T_AGE_MEN} or more" if by == "T" else f"under {T_AGE_MEN}"
-        return f"{by} is read for a man {side}."
+        return f"{by}-score used, for a man {side}."
     if person.menopause in ("after", "transition", "before"):
-        return f"{by} is read {codes.MENOPAUSE[person.menopause]}."
+        return f"{by}-score used, {codes.MENOPAUSE[person.menopause]}."
     side = "or more" if by == "T" else "or less"
     age = T_AGE_WOMEN_MENOPAUSE_UNKNOWN - (0 if by == "T" else 1)
-    return f"{by} is read: menopause is not recorded, at {age} {side}."
+    return f"{by}-score used: menopause is not recorded, at {age} {side}."
 
 
 def density_words(s: Situation) -> str:

@@ -1,1 +1,1 @@
-"""What the door is held to: rows of OWASP ASVS 5.0, each with its verdict and its tests."""
+"""Security requirements: rows of OWASP ASVS 5.0, each with its verdict and its tests."""

@@ -73,9 +73,9 @@ def _refuse_unless(patient: Patient, state: str) -> None:
         return
     raise Refused(
         {
-            OPEN: "Somebody opened this record meanwhile. Look at it again.",
-            CLOSED: "Somebody closed this record meanwhile. Look at it again.",
-            JOINED: "This record stands under another one of the same person.",
+            OPEN: "Somebody opened this record in the meantime. Look at it again.",
+            CLOSED: "Somebody closed this record in the meantime. Look at it again.",
+            JOINED: "This record is joined to another one of the same person.",
         }[stands]
     )
 

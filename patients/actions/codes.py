@@ -156,7 +156,7 @@ def must_have_codes(user: User) -> bool:
 
 
 def ask_codes_of(*, whom: Whom, by: User, at: dt.datetime, token: UUID | None = None) -> None:
-    """Set of whom codes are asked. Raises Refused for who is no keeper."""
+    """Set who must use codes. Raises Refused for who is no keeper."""
     with audit.writing():
         if not may_keep_people(by):
             raise Refused(why_not(Right.PEOPLE))

@@ -76,12 +76,12 @@ def why_not_joined(double: Patient, into: Patient) -> str:
     if double.pk == into.pk:
         return "A record cannot be joined to itself."
     if b.state == JOINED:
-        return f"Record {double.pk} stands under another one already."
+        return f"Record {double.pk} is joined to another one already."
     if a.state == JOINED:
-        return f"Record {into.pk} stands under another one itself. Join to that one."
+        return f"Record {into.pk} is itself joined to another one. Join to that one."
     if b.leads:
         return (
-            f"Other records stand under record {double.pk}. Join the other way round, or take "
+            f"Other records are joined to record {double.pk}. Join the other way round, or take "
             "them apart first."
         )
     if a.state == CLOSED:

@@ -20,7 +20,7 @@ class Conflict(Exception):
     """Somebody else saved the same part meanwhile; carries both sides and what stands now."""
 
     def __init__(self, *, mine: Mapping[str, Any], theirs: Mapping[str, Any], now: Any) -> None:
-        super().__init__("This was changed meanwhile.")
+        super().__init__("This was changed in the meantime.")
         self.mine, self.theirs, self.now = mine, theirs, now
 
 

@@ -213,7 +213,7 @@ def take(
             return expected
         checked = look(parked, choices, timezone.localdate(at))
         if checked is None or len(checked.taken) != expected or not expected:
-            raise Refused("The record was changed meanwhile. Look at the file again.")
+            raise Refused("The record was changed in the meantime. Look at the file again.")
         _write(checked, by, at)
         new = {"name": parked.name, "digest": parked.digest, "rows": expected}
         audit.record(by=by, at=at, action="take file", on=parked, new=new, token=token)

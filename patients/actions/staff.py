@@ -147,7 +147,7 @@ def set_password_by_code(*, code: str, password: str, at: dt.datetime) -> User:
     with audit.writing():
         found = _usable_code(code, at)
         if found is None:
-            raise Refused("This code is used, too old or mistyped. Ask for a new one.")
+            raise Refused("This code has been used, is too old or is mistyped. Ask for a new one.")
         user: User = found.who
         _end_codes(user, at)
         user.set_password(password)
@@ -228,7 +228,7 @@ def _digest(code: str) -> str:
 def _full(name: str) -> str:
     name = " ".join(name.split())
     if not name:
-        raise Refused("A full name is needed: it stands on what is signed.")
+        raise Refused("A full name is needed: it appears on what is signed.")
     if len(name) > NAME_AT_MOST:
         raise Refused(f"A name has {NAME_AT_MOST} letters at most.")
     return name

@@ -37,7 +37,7 @@ def why_codes_not_as_told(user: User, using: str = DEFAULT_DB_ALIAS) -> str:
         return ""
     return (
         f"The one-time codes of {user.get_username()} were changed past the program. They let "
-        "nobody in until whoever keeps the people of the clinic has taken them away."
+        "nobody in until whoever manages the accounts of the clinic has taken them away."
     )
 
 

@@ -37,8 +37,8 @@ def why_not_as_told(user: User, using: str = DEFAULT_DB_ALIAS) -> str:
     if line is None or (audit.is_sealed(line) and _tells_of(line, user)):
         return ""
     return (
-        f"The password of {user.get_username()} was changed past the program. It opens nothing "
-        "until a new one is set: with a code from whoever keeps the people of the clinic."
+        f"The password of {user.get_username()} was changed outside the program. It opens nothing "
+        "until a new one is set: with a code from whoever manages the accounts of the clinic."
     )
 
 

@@ -34,7 +34,7 @@ def roles_not_as_told(using: str = DEFAULT_DB_ALIAS) -> Iterator[str]:
         line = told.pop(str(row.pk), None)
         words = f"“{row.role}” of {row.who.get_username()}, row {row.pk} of the roles"
         if line is None:
-            yield f"{words}: no line of the record tells of it. It was put in past the program."
+            yield f"{words}: no line of the record tells of it. It was put in outside the program."
         elif not audit.is_sealed(line) or line.new != audit.canonical(audit.state_of(row)):
             yield f"{words}: line {line.seq} of the record tells otherwise."
     for line in told.values():

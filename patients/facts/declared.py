@@ -172,14 +172,14 @@ class Tests:
         "Attempted, not possible",
         Kind.CODES,
         choices={
-            "up_and_go_s": "up and go",
+            "up_and_go_s": "Timed Up and Go",
             "chair_stands_30s": "chair stands in 30 s",
-            "five_stands_s": "five chair stands",
+            "five_stands_s": "five times sit to stand",
             "side_by_side_s": "feet side by side",
             "semi_tandem_s": "semi-tandem",
             "tandem_s": "tandem",
-            "one_leg_s": "one leg",
-            "walk_4m_s": "walk of 4 m",
+            "one_leg_s": "single-leg stance",
+            "walk_4m_s": "4 m walk",
             "grip_kg": "grip",
         },
     )

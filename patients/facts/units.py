@@ -126,7 +126,7 @@ def parse_whole(text: str) -> int:
     """Return the whole number that was typed; raises NotANumber for any other."""
     plain = _plain(text)
     if not re.fullmatch(r"[+-]?[0-9]+", plain):
-        raise NotANumber(f"{_quoted(plain)} is no whole number. Write it like 12.")
+        raise NotANumber(f"{_quoted(plain)} is not a whole number. Write it like 12.")
     return int(_as_float(plain))
 
 

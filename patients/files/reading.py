@@ -53,7 +53,7 @@ def decoded(data: bytes, encoding: str | None = None) -> str | EncodingAsked:
     if len(data) > LARGEST_BYTES:
         raise Unfit(f"The file is larger than {LARGEST_BYTES // 1024**2} MB. Send it in parts.")
     if b"\0" in data:
-        raise Unfit("This is no plain text file. Save it as “CSV UTF-8” and send it again.")
+        raise Unfit("This is not a plain text file. Save it as “CSV UTF-8” and send it again.")
     try:
         return data.removeprefix(_BOM).decode(encoding or "utf-8")
     except UnicodeDecodeError:

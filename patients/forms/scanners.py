@@ -26,7 +26,7 @@ class ScannerForm(PlainForm):
 
     needed = ("name",)
 
-    name = TextField(label="Name", help_text="As it stands with the scans")
+    name = TextField(label="Name", help_text="As it is written with the scans")
     note = TextField(label="Note", help_text="Room, model, when it was moved or exchanged")
 
     def clean_name(self) -> str:

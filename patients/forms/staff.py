@@ -29,7 +29,7 @@ class NameForm(AccountForm):
         label="Full name",
         max_length=150,
         help_text="Printed on what this person signs; what was signed before keeps its name",
-        error_messages={"required": "A full name is needed: it stands on what is signed."},
+        error_messages={"required": "A full name is needed: it appears on what is signed."},
         widget=forms.TextInput({"autocomplete": "name", "spellcheck": "false"}),
     )
 

@@ -81,7 +81,7 @@ def _slip(repeats: Sequence[float]) -> str | None:
     for value in repeats:
         if not low <= value <= high:
             shown = show_number(value, 3)
-            return f"{shown} is no believable density: {low:g} to {high:g} g/cm² is expected."
+            return f"{shown} is not a believable density: {low:g} to {high:g} g/cm² is expected."
     if max(repeats) - min(repeats) > APART_G_CM2:
         return "Too far apart for one person. Leave out numbers of people; check the figures."
     return None

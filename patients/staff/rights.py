@@ -78,7 +78,7 @@ _RULES = (
         Right.READ,
         _CLINICAL,
         "read the records of patients",
-        "Who looks after accounts and the machine needs nothing of what patients have told.",
+        "Someone who looks after accounts and the machine needs nothing that patients have told.",
     ),
     _rule(
         Right.ENTER,
@@ -109,7 +109,7 @@ _RULES = (
         Right.SIGN,
         (_CLINICIAN,),
         "sign a program",
-        "Whoever signs answers for its being right for this person.",
+        "Whoever signs takes responsibility for its suitability for this person.",
     ),
     _rule(
         Right.PRINT,
@@ -127,7 +127,7 @@ _RULES = (
         Right.STOP,
         _CLINICAL,
         "stop a program",
-        "The safe way: whoever hears of chest pain must not wait for somebody else.",
+        "For safety: whoever hears of chest pain must not wait for somebody else.",
     ),
     _rule(
         Right.REVIEW,
@@ -139,8 +139,9 @@ _RULES = (
         Right.ERASE,
         (_CLINICIAN,),
         "have a person erased by law",
-        "Whoever treats answers for the record, and can tell whose it is and whether it is still "
-        "needed; a keeper reads none. It is done by a command, at the machine, and never here.",
+        "Whoever treats is responsible for the record, and can tell whose it is and whether it "
+        "is still needed; a keeper reads none. It is done by a command, at the machine, and never "
+        "here.",
     ),
     _rule(
         Right.LIMITS,
@@ -152,7 +153,7 @@ _RULES = (
         Right.SETTINGS,
         (_CLINICIAN, _KEEPER),
         "set the clinic’s name and contact",
-        "It stands on every paper, and is no clinical judgement.",
+        "It appears on every paper, and is not a clinical judgement.",
     ),
     _rule(
         Right.EVIDENCE,
@@ -164,13 +165,13 @@ _RULES = (
         Right.LOOK_OVER,
         (_CLINICIAN, _KEEPER),
         "look the record of who did what over",
-        "It tells whether the record is whole, and nothing of a patient; it takes a while.",
+        "It shows whether the record is whole, and nothing about a patient; it takes a while.",
     ),
     _rule(
         Right.PEOPLE,
         (_KEEPER,),
         "look after the people of the clinic",
-        "Whoever gives roles could give one to herself: so few, and each change on record.",
+        "Whoever gives roles could give one to herself: so few may, and each change is on record.",
     ),
 )
 RULES: Mapping[Right, Rule] = MappingProxyType({rule.right: rule for rule in _RULES})

@@ -115,7 +115,9 @@ def _set(request: HttpRequest, form: CodeForm) -> bool:
     user = whose_code(code, at)
     if user is None:
         was_wrong(tried, by=None, at=at)
-        form.add_error("code", "This code is used, too old or mistyped. Ask for a new one.")
+        form.add_error(
+            "code", "This code has been used, is too old or is mistyped. Ask for a new one."
+        )
         return False
     was_right(tried)
     form.validate_password_for_user(user, "new_password1")

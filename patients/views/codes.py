@@ -98,7 +98,7 @@ def person_codes(request: HttpRequest, number: int) -> HttpResponse:
     except Refused as refusal:
         messages.error(request, str(refusal))
     else:
-        messages.success(request, "Taken away. She signs in with her password and is told.")
+        messages.success(request, "Taken away. She signs in with her password and sees a notice.")
     return redirect("patients:person", number)
 
 

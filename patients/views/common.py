@@ -85,7 +85,7 @@ def _notes_of_standing(patient: Patient, closing: Closing | None) -> list[Banner
         return [_closed(patient, closing)]
     if (join := join_of(patient)) is not None:
         text = (
-            f"This record stands under that of {join.into.name}, id {join.into_id}, since "
+            f"This record is joined to that of {join.into.name}, id {join.into_id}, since "
             f"{_day(join.at)}. It is kept as it was and takes nothing new."
         )
         return [BannerNote(text=text, links=((_page("facts", join.into), "Go there"),))]
@@ -99,7 +99,7 @@ def _notes_of_standing(patient: Patient, closing: Closing | None) -> list[Banner
         )
         return [BannerNote(text=text, links=links)]
     if patient.findable.leads:
-        return [BannerNote(text="Another record stands under this one.", links=links, quiet=True)]
+        return [BannerNote(text="Another record is joined to this one.", links=links, quiet=True)]
     return []
 
 
@@ -117,7 +117,7 @@ def _namesakes(patient: Patient) -> list[BannerNote]:
 def _closed(patient: Patient, closing: Closing) -> BannerNote:
     told = f" Note: {closing.note}" if closing.note else ""
     text = (
-        f"Closed: {closing.words}. Written down by {printed_name(closing.by)} on "
+        f"Closed: {closing.words}. Recorded by {printed_name(closing.by)} on "
         f"{_day(closing.at)}.{told}"
     )
     return BannerNote(text=text, links=((_page("close", patient), "Open again"),))

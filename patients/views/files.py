@@ -84,7 +84,7 @@ def parked(request: HttpRequest, file_id: int) -> HttpResponse:
     choices = Choices(**{n: _known(said.get(n), known) for n, known in _ASKED.items()})
     if "drop" in request.POST:
         scanners.drop(parked=kept, by=signed_in(request), at=timezone.now())
-        messages.success(request, "Thrown away. Nothing of the file was taken.")
+        messages.success(request, "Discarded. Nothing of the file was taken.")
         return redirect("patients:import")
     if "take" in request.POST:
         return _take(request, kept, choices)

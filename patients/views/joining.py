@@ -104,7 +104,7 @@ def _joined(request: HttpRequest, pair: Pair, form: JoinForm) -> HttpResponse:
     except Refused as refused:
         form.add_error(None, str(refused))
         return _join_page(request, pair, form)
-    messages.success(request, f"Joined. Now look through what stands under record {double.pk}.")
+    messages.success(request, f"Joined. Now look through what is joined to record {double.pk}.")
     return redirect("patients:joined", into.pk)
 
 

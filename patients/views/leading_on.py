@@ -26,7 +26,7 @@ def lead_on(request: HttpRequest, patient: Patient) -> HttpResponseRedirect | No
     if len(at.kwargs) != 1 or at.view_name in _OF_DOUBLES or (join := join_of(patient)) is None:
         return None
     text = format_html(
-        'Record {0} stands under this one, of the same person. <a href="{1}">What was kept under '
+        'Record {0} is joined to this one, of the same person. <a href="{1}">What was kept under '
         "{0}</a>",
         patient.pk,
         reverse("patients:kept", args=[patient.pk]),

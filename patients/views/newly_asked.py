@@ -11,7 +11,7 @@ from patients.views.one_page import OnePage
 PAGE = OnePage(
     sheet=NewlyAskedSheet,
     template="patients/newly_asked.html",
-    title="What is newly asked",
+    title="New questions",
     measured=lambda sheet: {"corrected": sheet.corrected()},
     of_rows=lambda sheet: ["fractures"] if sheet.corrected() else [],
 )

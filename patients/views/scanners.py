@@ -99,7 +99,7 @@ def change(request: HttpRequest, scanner_id: int) -> HttpResponse:
             form.add_error("name", str(refusal))
         except Conflict as conflict:
             kept = conflict.now
-            form.add_error(None, f"Changed meanwhile to “{kept.name}”, note “{kept.note}”.")
+            form.add_error(None, f"Changed in the meantime to “{kept.name}”, note “{kept.note}”.")
         else:
             return redirect("patients:scanner", kept.pk)
     context = {"form": form, "scanner": kept}

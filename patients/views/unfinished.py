@@ -52,7 +52,7 @@ def drop(request: HttpRequest, patient_id: int) -> HttpResponse:
     if request.headers.get("HX-Request"):
         # The page itself asks, once it has put it back, and says so.
         return HttpResponse(status=204)
-    messages.info(request, "Thrown away. What is on record stands as it was.")
+    messages.info(request, "Discarded. What is on record stands as it was.")
     return redirect(page)
 
 
@@ -60,5 +60,5 @@ def _of_hers(request: HttpRequest, name: str, patient: Patient) -> str:
     """Return an address that was sent; raises Refused where it is of no page of hers."""
     address = request.POST.get(name, "")
     if not address.startswith(f"/patients/{patient.pk}/"):
-        raise Refused("This is no page of this person.")
+        raise Refused("This page does not belong to this person.")
     return address

@@ -230,7 +230,7 @@ def _against_seal(
     if not is_sealed(seal, signed):
         yield "Its keyed seal does not hold."
     if erased is None and not _is_committed(signed, seal):
-        yield "Its content is not the one that its keyed seal is bound to."
+        yield "Its content is not what its keyed seal was made for."
 
 
 def _is_committed(signed: SignedPlan, seal: SignedSeal) -> bool:

@@ -68,5 +68,5 @@ def _code_points(path: Path, changed: int) -> frozenset[int]:
         with TTFont(path) as font:
             return frozenset(font.getBestCmap() or {})
     except (TTLibError, OSError):
-        logging.getLogger(__name__).warning("%s is no typeface that papers can use.", path.name)
+        logging.getLogger(__name__).warning("%s is not a typeface that papers can use.", path.name)
         return frozenset()

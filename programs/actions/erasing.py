@@ -81,7 +81,7 @@ def why_not_erased(*, patient: Patient, by: User, why: str) -> str:
     if not may_erase(by):
         return why_not(Right.ERASE)
     if patient.findable.state == JOINED:
-        return "This record stands under another one of the same person. Erase that one."
+        return "This record is joined to another one of the same person. Erase that one."
     if not why.strip():
         return "Say why, with the law or the request that it rests on."
     words = f" {fold(why)} "

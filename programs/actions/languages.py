@@ -17,8 +17,8 @@ from programs.models.clinic import PaperLanguage
 from programs.papers.kinds import ENGLISH_CODE
 
 CHANGED = (
-    "Somebody else changed the languages after you had opened this page. What is set now stands "
-    "on the clinic's page; what you typed is below. Save again to put it in its place."
+    "Somebody else changed the languages after you had opened this page. What is set now"
+    "is on the clinic's page; what you typed is below. Save again to put it in its place."
 )
 NAME_LACKS = "Write who read the texts, or leave the day empty."
 DAY_LACKS = "Write the day on which the texts were read, or leave the name empty."

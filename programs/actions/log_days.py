@@ -62,7 +62,9 @@ class Meanwhile(Refused):
 
     def __init__(self, days: Sequence[dt.date]) -> None:
         self.days = tuple(days)
-        super().__init__("Somebody logged this meanwhile. Look at what stands now, and save again.")
+        super().__init__(
+            "Somebody logged this in the meantime. Look at what is on record now, and save again."
+        )
 
 
 def save_days(

@@ -95,7 +95,7 @@ def take(
         looked = look(parked, patient, knows, choices)
         new = looked.found.new if looked.found else ()
         if len(new) != expected or not expected:
-            raise Refused("The log was changed meanwhile. Look at the file again.")
+            raise Refused("The log was changed in the meantime. Look at the file again.")
         carrier = carrier_of(knows.kinds)
         sessions = [session_of_entry(entry, carrier) for _, entry in new]
         log_sessions(patient=patient, sessions=sessions, by=by, at=at)

@@ -10,7 +10,7 @@ from __future__ import annotations
 from programs.actions.printing import bold_width
 
 #: How wide a number may be, in units of its own letters: for an emergency, and the clinic's.
-EMERGENCY_EM, CLINIC_EM = 11.1, 16.4
+EMERGENCY_EM, CLINIC_EM = 12.3, 16.4
 
 
 def why_no_room(number: str, room_em: float) -> str:

@@ -24,8 +24,8 @@ def refuse_what_is_not_as_recorded(patient: int) -> None:
     """Raise NotDone where anything of a person is not as the record tells."""
     if why := next(broken_of(patient), ""):
         raise NotDone(
-            f"Something of hers is not as it was recorded. {why} Nothing is printed. Tell whoever "
-            "keeps the database."
+            f"Something in this person’s record is not as it was recorded. {why} "
+            "Nothing is printed. Tell whoever keeps the database."
         )
 
 

@@ -34,7 +34,9 @@ from programs.review.logged_days import session_of_entry
 from safety.findings import Modality
 
 WRITTEN_ANEW = "She rewrote this day."
-MEANWHILE = "She rewrote this day meanwhile, or a colleague saw to it. Look at what stands now."
+MEANWHILE = (
+    "She rewrote this day in the meantime, or a colleague saw to it. Look at what is on record now."
+)
 NOT_OF_THE_WEEK = "This day is not one of the week up to today."
 
 

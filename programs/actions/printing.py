@@ -49,8 +49,8 @@ _MARGIN_MM = 20
 #: The width of a line in points, on the narrower paper; the height of a line at the head and
 #: the foot of a page as a part of its letters' size, which is that of the paper; and the gap
 #: between each and the text, smaller for colleagues.
-_LINE_PT, _EDGE_LINE, _HEAD_GAP_MM, _FOOT_GAP_MM = 476, 1.3, 6.0, 5.6
-_MM_A_POINT, _SMALL = 25.4 / 72, 10 / 14
+_LINE_PT, _EDGE_LINE, _HEAD_GAP_MM, _FOOT_GAP_MM = 476, 1.3, 5.0, 4.6
+_MM_A_POINT, _SMALL = 25.4 / 72, 0.86
 #: What stands at the head and at the foot of each page, as the template holds it.
 _HEAD, _FOOT = (
     re.compile(f'<div class="{name}">(.*?)</div>', re.DOTALL) for name in ("head", "foot")

@@ -129,7 +129,7 @@ def _signable(
     if reasons := stale_reasons(plan, today, limits, facts):
         raise Stale(reasons)
     if not plan.proposed["issuable"]:
-        raise NotDone("Nothing may be issued while the findings at the top stand.")
+        raise NotDone("Nothing may be issued while the findings at the top remain.")
     basis, edits = basis_of(plan, limits), [as_edit(row) for row in changes]
     weeks = read_weeks(plan.weeks)
     if weeks != replay(proposed_weeks(plan), edits, basis):

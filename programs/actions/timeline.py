@@ -153,7 +153,7 @@ def _coming(
     due = due_of(begun, last.held_on if last else None, day)
     found = [("Review, due since", due.since)] if due else []
     found += _dates(_next(signed, begun, day, leave))
-    found += [(f"{row.get_subject_display()}: leave ends", row.until) for row in leave]
+    found += [(f"{row.get_subject_display()}: clearance ends", row.until) for row in leave]
     dose = next_dose_due(facts) if facts else None
     found += [("Next dose of denosumab", dose)] if dose else []
     yield from sorted(found, key=lambda one: one[1])

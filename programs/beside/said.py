@@ -13,7 +13,7 @@ SAID: Mapping[str, str] = MappingProxyType(
     {
         AGREES: "agrees to it",
         REFUSES: "does not want it",
-        NOTHING: "neither: what was said before no longer holds",
+        NOTHING: "neither: what was said before no longer applies",
     }
 )
 

@@ -45,7 +45,7 @@ class ClinicLimit:
 
     @property
     def value(self) -> float:
-        """Return the value as the rulebook has it."""
+        """Return the value as in the rulebook."""
         return self.limit.value
 
     @property

@@ -22,7 +22,7 @@ from safety.modalities import MODALITIES
 #: What a number is called where it rises; the force of an impact is of no field of its own.
 _CALLED: Mapping[str, str] = {
     "could_lift": "weight",
-    "rung": "rung",
+    "rung": "level",
     "bout_s": "bout length",
     "peak_bw": "force",
 }
@@ -48,7 +48,7 @@ _AXES: Mapping[Modality, Axis] = {
         words="peak force, body weights", unit="body weights", of=lambda one: one.peak_bw
     ),
     Modality.BALANCE: Axis(
-        words=f"rung of the ladder, of {BALANCE_RUNGS}",
+        words=f"level of the ladder, of {BALANCE_RUNGS}",
         unit=f"of {BALANCE_RUNGS}",
         of=lambda one: one.rung,
     ),

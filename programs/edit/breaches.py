@@ -239,13 +239,15 @@ def steadiness(look: Look) -> Iterator[Breach]:
 
 def _rung(look: Look, rung: int, drafted: int) -> Breach:
     """Return the breach of a rung above the drafted one (rulebook row 21)."""
-    shown = f"rung {rung} where rung {drafted} is drafted"
+    shown = f"level {rung} where level {drafted} is drafted"
     screen = look.basis.made.screen
     if rung > person.most_rung(screen):
         return _own_breach(look, "rung", "near_support", f"{shown}, and nobody watches")
     pace = balance.NEAR_SUPPORT_PACE if person.near_support(screen) else balance.PACE
     steady = screen.situation.fall_risk.drafted_as == "low"
-    when = f"a rung every {pace} weeks" if steady else "a rung at a review, after stance tests"
+    when = (
+        f"one level every {pace} weeks" if steady else "one level at a review, after stance tests"
+    )
     return Breach(
         path=f"{look.modality}.rung",
         week=look.week,

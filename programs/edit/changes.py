@@ -78,7 +78,7 @@ FIELDS: Mapping[Modality, tuple[Field, ...]] = {
     Modality.BALANCE: (
         _SESSIONS,
         _field("minutes", "Minutes", "a week", 1, 600),
-        _field("rung", "Rung of the ladder", f"of {BALANCE_RUNGS}", 1, BALANCE_RUNGS),
+        _field("rung", "Level of the ladder", f"of {BALANCE_RUNGS}", 1, BALANCE_RUNGS),
     ),
     Modality.POSTURE: (_SESSIONS, _field("minutes", "Minutes", "a week", 1, 300)),
 }

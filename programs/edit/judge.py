@@ -180,7 +180,7 @@ def choices(modality: Modality, basis: Basis) -> tuple[Exercise, ...]:
 def _standing(week: Week, basis: Basis) -> Iterator[Breach]:
     for modality in Modality:
         if part_of(week, modality) is not None and modality not in basis.included:
-            text = "It is not included and cannot stand in a week."
+            text = "It is not included, so it cannot be in a week."
             yield _over(str(modality), week, "standing", text, _ALWAYS)
 
 

@@ -197,7 +197,7 @@ OF_HER: tuple[Table, ...] = (
         key="clearances",
         model="safety.clearance",
         title="Clearances",
-        words="leave given by a named person for kinds of loading",
+        words="clearance given by a named person for kinds of loading",
         ways=HERS,
         shown=(
             ("subject", "Of"),

@@ -102,7 +102,7 @@ OF_PROGRAMS: tuple[Table, ...] = (
     Table(
         key="doctors_asked",
         model="programs.doctorasked",
-        title="Asked of doctors",
+        title="Questions to doctors",
         words="what was asked of which doctor, and when",
         ways=HERS,
         shown=(("doctor", "Asked of"), ("what", "What"), ("on", "Day"), *WRITTEN),

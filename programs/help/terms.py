@@ -82,8 +82,8 @@ TERMS = (
     _term(
         "could_lift",
         "Could be lifted",
-        "How often a weight could be lifted at most. It tells how heavy a weight is where no 1RM "
-        "is known.",
+        "How often a weight could be lifted at most. It shows how heavy a weight is when"
+        "no 1RM is known.",
         "project",
     ),
     _term(
@@ -143,7 +143,7 @@ TERMS = (
     ),
     _term(
         "rung",
-        "Rung",
+        "Level (of the ladder)",
         "A place on the ladder of exercises of one kind, from the easiest up.",
         "project",
     ),

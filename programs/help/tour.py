@@ -18,7 +18,7 @@ TOUR: Mapping[str, tuple[str, str, str]] = MappingProxyType(
             "A list that is empty stands at the foot, so that you can see it was looked at.",
         ),
         "patients:facts": (
-            "Facts holds all that is known of this person, section by section.",
+            "Facts holds everything known about this person, section by section.",
             "“First consult on one page” asks first for what decides; the sections ask for the "
             "rest.",
             "What was not asked stays “not recorded” and is never taken for a no.",
@@ -37,10 +37,10 @@ TOUR: Mapping[str, tuple[str, str, str]] = MappingProxyType(
             "The Plan shows 26 weeks, kind by kind, as a picture and as a table.",
             "“Why” beside a kind gives its reasons and sources; “Change” sets a week within its "
             "limits.",
-            "Nothing of it is used before it is signed.",
+            "None of it is used until it is signed.",
         ),
         "programs:sign": (
-            "Sign shows what to look at once more: what differs, what has no room, what is blank.",
+            "Sign shows what to check again: what differs, what has no room, what is blank.",
             "Each point has a link that mends it; then give your password again.",
             "A signed program stays as it is, and the next one takes its place.",
         ),
@@ -51,7 +51,7 @@ TOUR: Mapping[str, tuple[str, str, str]] = MappingProxyType(
         ),
         "programs:log": (
             "The Log takes what was done, from the sheet or from the patient’s own phone.",
-            "Type a day as it stands on the paper; what was left blank stays unknown.",
+            "Type a day as it is written on the paper; what was left blank stays unknown.",
             "A fall, pain or a warning sign holds papers back until a review.",
         ),
         "programs:review": (
@@ -80,9 +80,9 @@ TOUR: Mapping[str, tuple[str, str, str]] = MappingProxyType(
             "Two scans are compared only where they come from one scanner.",
         ),
         "programs:clinic": (
-            "Clinic settings hold what stands on every paper, and the limits in force.",
+            "Clinic settings hold what appears on every paper, and the limits in force.",
             "Begin with what to set, from the top.",
-            "A looser limit needs a reason, and stands on each plan that it touches.",
+            "A looser limit needs a reason, and is shown on each plan that it affects.",
         ),
         "safety:rulebook": (
             "The Rulebook lists every rule with what it reads, what it says and its source.",

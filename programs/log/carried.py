@@ -189,7 +189,7 @@ def _day(on: str, held: object, columns: Mapping[str, Column]) -> FileDay | Bad:
     try:
         day = dt.date.fromisoformat(on)
     except ValueError:
-        return Bad(where=where, text="This is no day of the calendar.")
+        return Bad(where=where, text="There is no such day in the calendar.")
     texts = held if isinstance(held, Mapping) else None
     if texts is None or not all(isinstance(text, str) for text in texts.values()):
         return Bad(where=where, text="What stands here cannot be read.")

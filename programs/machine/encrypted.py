@@ -84,7 +84,7 @@ def _plain(file: Path, phrase: str) -> Iterator[bytes]:
 
 def _head(source: IO[bytes]) -> tuple[dict[str, Any], bytes]:
     if source.read(len(MAGIC)) != MAGIC:
-        raise NotPossible("This is no encrypted copy.")
+        raise NotPossible("This is not an encrypted copy.")
     line = source.readline(_LARGEST_HEAD)
     try:
         head = json.loads(line)

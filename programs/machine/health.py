@@ -139,7 +139,7 @@ def _record(seen: Seen) -> Check:
             stands=f"At the last look it was not as it was written. It last held: {when}.",
             do="The Clinic page says what. Keep the database and every copy as they are.",
         )
-    stands = f"It was looked over and held: {when}."
+    stands = f"It was checked and passed: {when}."
     return Check(name=name, stands=stands, do=look if _old(seen.held, seen, LOOKED_DAYS) else "")
 
 

@@ -80,7 +80,7 @@ def stage(file: Path) -> str:
     """Load a copy into a new database beside the one in use; return its name."""
     with file.open("rb") as source:
         if source.read(len(_BEGINS)) != _BEGINS:
-            raise NotPossible(f"{file} is no copy that pg_dump made in its custom format.")
+            raise NotPossible(f"{file} is not a copy that pg_dump made in its custom format.")
     name = f"{present()[:40]}_restoring_{secrets.token_hex(4)}"
     _on_server(f"CREATE DATABASE {_quoted(name)} TEMPLATE template0 ENCODING 'UTF8'")
     try:

@@ -63,7 +63,7 @@ def rub_out() -> None:
         cursor.execute("VACUUM")
         (busy, *_) = cursor.execute("PRAGMA wal_checkpoint(TRUNCATE)").fetchone()
     if busy:
-        raise NotPossible("Others read the database meanwhile. Stop Calcar, then say it again.")
+        raise NotPossible("Others are reading the database. Stop Calcar, then run it again.")
 
 
 def present() -> Path:
@@ -80,7 +80,7 @@ def stage(file: Path) -> str:
     """Copy a copy beside the database in use, where it can be looked at and brought up to date."""
     with file.open("rb") as source:
         if source.read(len(_BEGINS)) != _BEGINS:
-            raise NotPossible(f"{file} is no copy of a database.")
+            raise NotPossible(f"{file} is not a copy of a database.")
     staged = present().with_name(f".{present().name}.restoring")
     throw_away(str(staged))
     try:

@@ -44,7 +44,7 @@ AFTER = (
     gettext_noop("Repeats in own words when to stop and whom to call."),
 )
 _HELPER_SHOWN = gettext_noop("Whoever will watch at home was shown how.")
-#: Written down by hand, with a unit.
+#: Recorded by hand, with a unit.
 MEASURED = (
     gettext_noop("Blood pressure before, mmHg"),
     gettext_noop("Blood pressure after, mmHg"),

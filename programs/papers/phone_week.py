@@ -1,6 +1,6 @@
 """One week as her phone shows it: what is for today, whom to call for what, then all its days.
 
-The words are those of the week's page on paper; nothing is worked out again.
+The words are those of the week's page on paper; nothing is recalculated.
 """
 
 from __future__ import annotations

@@ -17,7 +17,7 @@ from programs.papers.paper_parts import Block, Dose
 #: Between the margins: the width of the narrower paper, the height of each without what the lines
 #: of its head and of its foot take.
 WIDTH_MM = 168.0
-BARE_MM: Mapping[str, float] = {"A4": 243.0, "Letter": 226.0}
+BARE_MM: Mapping[str, float] = {"A4": 245.0, "Letter": 228.0}
 #: What stands beside a picture is at least this wide; all of the text, by its letters' size.
 BESIDE_MM, COLUMN_EM = 62.0, 15.0
 #: A picture is printed in so many tenths of the size in which it comes; in larger letters its

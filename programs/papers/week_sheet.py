@@ -69,7 +69,7 @@ PLATE_CODE = "plate"
 #: Room for the weight that is found or given at the clinic.
 BLANK_KG = "____\N{NO-BREAK SPACE}kg"
 _LETTERS = gettext_noop("{letter}: {meaning}.")
-_LEFT = gettext_noop("Left: how many more lifts you could have done.")
+_LEFT = gettext_noop("Left: how many more lifts you could do.")
 _POINTS = gettext_noop("Effort and pain: 0 points for none, to 10 points.")
 _DASH = gettext_noop("A dash: not on that day. Write the day beside your words.")
 

@@ -270,7 +270,7 @@ def _held(who: Person) -> tuple[str, ...]:
     if who.start_dose_only:
         return ("A precaution keeps the plate at its start dose until the next review.",)
     if who.cap_g is not None:
-        return (f"Held to {who.cap_g:g} g until a review with no trouble lifts it.",)
+        return (f"Held to {who.cap_g:g} g until a review without problems lifts it.",)
     return ()
 
 

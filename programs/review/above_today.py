@@ -162,8 +162,8 @@ class Today:
         most = person.balance_rungs(screen, place)[-1]
         rung = max((part.rung or 0, *(one.rung or 0 for one in _known(part.exercises))))
         if rung > (most or 0):
-            allowed = "exercises done sitting" if most is None else f"rung {most} at most"
-            yield Above(what="rung", told=f"rung {rung}", allowed=allowed, by=rung - (most or 0))
+            allowed = "exercises done sitting" if most is None else f"level {most} at most"
+            yield Above(what="level", told=f"level {rung}", allowed=allowed, by=rung - (most or 0))
         if person.near_support(screen) and not screen.situation.seated and not part.near_support:
             yield Above(
                 what="support",

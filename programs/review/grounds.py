@@ -95,7 +95,10 @@ def _adherence_next(seen: Seen, done: float) -> tuple[Next, str]:
     if done < ADVANCE_PERCENT:
         return Next.HOLD, f"Under {ADVANCE_PERCENT} % holds."
     if not all(_pain_told(seen, week) for week in seen.last):
-        return Next.HOLD, "Pain was not written down in each of these weeks: not known is not none."
+        return (
+            Next.HOLD,
+            "Pain was not recorded in each of these weeks: not known does not mean none.",
+        )
     return Next.ADVANCE, f"{ADVANCE_PERCENT} % or more may advance."
 
 

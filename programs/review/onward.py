@@ -15,7 +15,7 @@ from safety.findings import Modality
 
 WORDS: Mapping[Onward, str] = {
     Onward.NEXT_DRAFT: "Next draft",
-    Onward.MAINTENANCE: "Maintenance: one dose that holds",
+    Onward.MAINTENANCE: "Maintenance: one steady dose",
     Onward.DISCHARGE: "Discharged: no program follows",
 }
 #: What goes on without a program. The plate does not: who may stand on it has to be looked at

@@ -64,12 +64,12 @@ def _against(
     trained = [one for one in entries if one.trained]
     top = _step_of(MOST_CAP_G) if person.cap_stays(today) else len(CAP_STEPS) - 1
     rules = (
-        (not today.situation.fragile, "Nothing holds the plate's peak."),
+        (not today.situation.fragile, "Nothing caps the plate's peak."),
         (_step_of(now) >= top, "It is lifted as far as it may be."),
         (done < wanted, f"{done} weeks of the plate were done under it, {wanted} are needed."),
         (any(one.what != CONDITION for one in events), "A fall, a broken bone or a warning sign."),
         (any((one.pain or 0) > PAIN_EASY for one in entries), f"Pain above {PAIN_EASY}."),
-        (any(one.pain is None for one in trained), "Pain was not written down for every session."),
+        (any(one.pain is None for one in trained), "Pain was not recorded for every session."),
         (any(one.fell is None for one in trained), "Falls were not asked about in every session."),
         (
             faller and not stances_no_worse(before.tests, today.situation.tests, signed.as_of),

@@ -49,7 +49,7 @@ def liftable(screen: Screen, cap_g: float | None) -> tuple[Liftable, ...]:
         and (finding.about is not Modality.PLATE or resources.plates)
     ]
     if screen.situation.fragile and resources.plates and cap_g is not None:
-        words = f"Fragile on the plate: its peak is held to {cap_g:g} g. One step up, no further."
+        words = f"Fragile on the plate: its peak is capped at {cap_g:g} g. One step up, no further."
         found.append(Liftable(code=FRAGILE_CAP, text=words, sources=cite("project")))
     return tuple(found)
 
@@ -73,7 +73,7 @@ def against_lifting(
         ),
         (not _kept_up(seen), f"Less than {ADVANCE_PERCENT} % of the sessions were done."),
         (any((one.pain or 0) > PAIN_EASY for one in entries), f"Pain above {PAIN_EASY}."),
-        (_unknown(entries, "pain"), "Pain was not written down for every session."),
+        (_unknown(entries, "pain"), "Pain was not recorded for every session."),
         (_unknown(entries, "fell"), "Falls were not asked about for every session."),
     )
     return tuple(words for applies, words in reasons if applies)

@@ -160,13 +160,13 @@ class Review:
         said = ", ".join(dict.fromkeys(event_words(one) for one in self.events))
         said = f"{said[:1].upper()}{said[1:]}"
         if any(one.open(self.reading.asked) for one in self.events):
-            text = f"{said}: told at the top. Stop, until it was asked about."
+            text = f"{said}: see the top. Stop until it has been asked about."
             yield Ground(next=Next.STOP, text=text, sources=_EVENT)
         elif any(one.what == FRACTURE for one in self.events):
-            text = f"{said}: told at the top. After a fracture it starts again."
+            text = f"{said}: see the top. After a fracture it starts again."
             yield Ground(next=Next.START_AGAIN, text=text, sources=_EVENT)
         else:
-            text = f"{said}: told at the top, and asked about. Nothing advances."
+            text = f"{said}: see the top; it was asked about. Nothing advances."
             yield Ground(next=Next.HOLD, text=text, sources=_EVENT)
 
     @cached_property
@@ -203,7 +203,7 @@ class Review:
             text = "No place of today's ramp is within what was done: from place 1 of it."
             yield Ground(next=Next.HOLD, text=text, sources=_PROJECT)
         elif told.another(modality) and not self._is_uncapped(modality):
-            text = "Today's ramp is another: no higher than what was done, and nothing advances."
+            text = "Today's ramp is different: no higher than what was done, and nothing advances."
             yield Ground(next=Next.HOLD, text=text, sources=_PROJECT)
 
     def _is_uncapped(self, modality: Modality) -> bool:

@@ -1,7 +1,7 @@
 """A program as it was signed, with types: what papers, log, review and calendar are made from.
 
 Whatever format its text was written in, a reader (format_1.py) gives this. It holds what was
-true on the day of signing; nothing in it is worked out again.
+true on the day of signing; nothing in it is recalculated.
 """
 
 from __future__ import annotations

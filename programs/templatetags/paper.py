@@ -6,6 +6,7 @@ from collections.abc import Sequence
 
 from django import template
 from django.utils.safestring import SafeString, mark_safe
+from django.utils.translation import gettext
 
 from programs.figures import WORDS_PT, size_of, sized
 from programs.figures.of_pain_scale import pain_scale_svg
@@ -30,15 +31,10 @@ def on_pages(
 
 
 @register.simple_tag
-def lifts_in_front(sheet: WeekSheet, type_pt: int, paper: str, edge_lines: int) -> bool:
-    """Tell whether the boxes of a week's lifts stand on the front of its sheet."""
-    return sheet_room.lifts_in_front(sheet, type_pt, paper, edge_lines)
-
-
-@register.simple_tag
-def goal_in_front(sheet: WeekSheet, type_pt: int, paper: str, edge_lines: int) -> bool:
-    """Tell whether what she wants stands above whom to call."""
-    return sheet_room.goal_in_front(sheet, type_pt, paper, edge_lines)
+def on_sides(sheet: WeekSheet, type_pt: int, paper: str, edge_lines: int) -> sheet_room.Sides:
+    """Return which parts of a week's sheet stand on its front."""
+    calls = (gettext("Call the ambulance now"), gettext("Stop, rest and call us"))
+    return sheet_room.sides(sheet, type_pt, paper, edge_lines, calls)
 
 
 @register.simple_tag

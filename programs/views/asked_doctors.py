@@ -84,7 +84,7 @@ def _answer(row: DoctorAsked) -> DoctorAnswered | None:
 
 def _kept(answer: str) -> str:
     if answer == "leave":
-        return "Kept. Record the leave as a clearance on Screen: only that lifts anything."
+        return "Saved. Record the agreement as a clearance on Screen: only that lifts anything."
     return "Kept: it was answered."
 
 

@@ -24,7 +24,7 @@ def asked_lines(rows: Sequence[DoctorAsked], day: dt.date) -> list[Line]:
 
 
 def _line(row: DoctorAsked, day: dt.date) -> Line:
-    where = ("programs:asked_answer", "Keep the answer")
+    where = ("programs:asked_answer", "Save the answer")
     return line_of(row.patient, *where, *_asked(row, day), args=[row.pk])
 
 

@@ -43,7 +43,7 @@ def to_set(details: Details | None = None) -> list[ToSet]:
 
 def _clinic(held: Details) -> Iterator[ToSet]:
     of_papers = (
-        ("Name of the clinic", held.name, "It stands on every paper."),
+        ("Name of the clinic", held.name, "It appears on every paper."),
         ("Telephone", held.phone, "Every paper says whom to call when something is wrong."),
     )
     for title, holds, why in of_papers:

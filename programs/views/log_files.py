@@ -131,7 +131,7 @@ def file(request: HttpRequest, patient_id: int, file_id: int) -> HttpResponse:
     if request.method == "POST":
         if "drop" in request.POST:
             scanners.drop(parked=parked, by=signed_in(request), at=timezone.now())
-            messages.success(request, "Thrown away. Nothing of the file was taken.")
+            messages.success(request, "Discarded. Nothing of the file was taken.")
             return redirect("programs:log_files", patient_id)
         return _take(request, kept, held, parked, choices)
     return _preview(request, kept, held, parked, choices)

@@ -12,7 +12,7 @@ from programs.views.plan import start_form
 
 
 def not_as_signed(request: HttpRequest, wrong: NotAsSigned) -> HttpResponse:
-    """Say what does not hold of whose program, and offer to draft anew.
+    """Say what does not hold of whose program, and offer to redraft.
 
     The patient is the one of the page that was asked for: a signature may stand beside another.
     """

@@ -35,7 +35,7 @@ def look_again_notes(patient: Patient, signed: Plan) -> list[BannerNote]:
     review, asked = (
         reverse(name, args=[patient.pk]) for name in ("programs:review", "patients:newly_asked")
     )
-    return [BannerNote(text=text, links=((review, "Review"), (asked, "What is newly asked")))]
+    return [BannerNote(text=text, links=((review, "Review"), (asked, "New questions")))]
 
 
 @require_http_methods(["GET", "POST"])

@@ -178,7 +178,7 @@ def undo(request: HttpRequest, patient_id: int) -> HttpResponse:
     except NotOpen as refused:
         return not_open(request, kept, refused)
     except ChangedMeanwhile:
-        messages.error(request, "The plan was changed meanwhile. Look at it, then take back.")
+        messages.error(request, "The plan was changed in the meantime. Look at it, then take back.")
     except NotDone as refused:
         messages.error(request, str(refused))
     else:

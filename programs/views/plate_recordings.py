@@ -92,7 +92,7 @@ def show(request: HttpRequest, plate_id: int, file_id: int) -> HttpResponse:
     form = RecordingForm(said, as_of=today(), plate=plates.plate_of(row))
     if "drop" in request.POST:
         scanners.drop(parked=parked, by=signed_in(request), at=timezone.now())
-        messages.success(request, "Thrown away. Nothing of the recording was kept.")
+        messages.success(request, "Discarded. Nothing of the recording was kept.")
         return redirect("programs:plate_recording", row.pk)
     if not form.is_valid():
         messages.warning(request, "Say again how it was recorded, and send the file once more.")

@@ -313,7 +313,7 @@ def _wrong(typed: Typed) -> str:
         return f"At most {MOST_LINES} lines at once; there are {lines}."
     if typed.bad:
         count = len(typed.bad)
-        return f"{count} line{'' if count == 1 else 's'} to put right. Nothing is added before."
+        return f"{count} line{'' if count == 1 else 's'} to put right. Nothing is added until then."
     return "" if typed.plates else "There is no plate in these lines."
 
 

@@ -1,4 +1,4 @@
-"""How long records are kept, and whose time is over, for whoever answers for it."""
+"""How long records are kept, and whose retention period has ended, for whoever answers for it."""
 
 from __future__ import annotations
 

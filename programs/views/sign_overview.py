@@ -20,7 +20,7 @@ from programs.week.week import Week, part_of
 from safety.modalities import MODALITIES
 
 #: What stands where the clinic has no name.
-_NO_NAME = "The clinic has no name: the paper has none at its head."
+_NO_NAME = "The clinic has no name, so the paper has none at its head."
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -111,7 +111,7 @@ def _blank(plan: Plan, clinic_name: str) -> Iterator[Point]:
         of = ", ".join(lifts)
         yield Point(
             head="Blank on the paper",
-            text=f"No weight in kg is known for {of}; the paper tells how to find it.",
+            text=f"No weight in kg is known for {of}; the paper says how to find it.",
             link=_page("patients:section", plan, "lifts"),
             link_words="Write down a set lifted to fatigue",
             right="enter",

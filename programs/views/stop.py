@@ -86,7 +86,7 @@ def stop_told(request: HttpRequest, patient_id: int, stop_id: int) -> HttpRespon
             token=sent_token(request),
             **form.cleaned_data,
         )
-        messages.success(request, "Kept: it was told.")
+        messages.success(request, "Saved: the patient was told.")
         return redirect("programs:stop_told", patient_id, stop_id)
     return program_page(
         request,

@@ -40,7 +40,7 @@ def short_dose(part: Part | None) -> str:
 
 def rung_words(part: BalanceWeek) -> str:
     """Return "rung 3", or that it is done sitting."""
-    return "sitting" if part.rung is None else f"rung {part.rung}"
+    return "sitting" if part.rung is None else f"level {part.rung}"
 
 
 def _times(sessions: int) -> str:

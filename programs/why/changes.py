@@ -158,7 +158,10 @@ def _standing(screen: Screen, facts: Facts) -> Changed:
 def _measures(screen: Screen, facts: Facts) -> Changed:
     told = {f.rule for f in screen.findings}
     if any(code.startswith("pressure.") for code in told):
-        yield "a resting pressure of 130/80 that holds on standing", with_pressure(facts, (130, 80))
+        yield (
+            "a resting pressure of 130/80 that does not fall on standing",
+            with_pressure(facts, (130, 80)),
+        )
     if screen.situation.fall_risk.drafted_as == "high":
         none = Falls(last_12_months=0, unsteady=False, worried=False)
         yield "no fall in 12 months", replace(facts, falls=none)

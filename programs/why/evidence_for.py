@@ -73,10 +73,10 @@ SAID: Mapping[Modality, Said] = {
     Modality.IMPACT: Said(
         strength=f"Optional beside lifting and balance, never instead ({CANADA}); UK consensus "
         "2022 for the count.",
-        rule="The lowest rung first; ten impacts more a week to fifty, then days, then the next "
-        "rung; walking alone after a vertebral fracture or several fractures.",
+        rule="The lowest level first; ten impacts more a week to fifty, then days, then"
+        "the next level; walking alone after a vertebral fracture or several fractures.",
         alternatives=(
-            "Less: stay on the first rung, or walk.",
+            "Less: stay on the first level, or walk.",
             "Without it: lifting alone; femoral neck SMD 0.27, weight-bearing work 0.37 (Kemmler "
             "2020).",
         ),
@@ -92,8 +92,8 @@ SAID: Mapping[Modality, Said] = {
     Modality.BALANCE: Said(
         strength=f"Strong, moderate certainty, with functional exercise ({CANADA}).",
         rule="75 minutes a week, 30 more each week (every second week with low function) to 120, "
-        "or to 180 where the fall risk is intermediate, high or unknown; the first rung by the "
-        "stance tests.",
+        "or to 180 where the fall risk is intermediate, high or unknown; the first level"
+        "by the stance tests.",
         alternatives=(
             "Less: ten minutes on each day.",
             "Other: tai chi, or a group class, counts as the same minutes.",
@@ -120,7 +120,7 @@ SAID: Mapping[Modality, Said] = {
 
 STRENGTH_OF_LEVEL: Mapping[Level, str] = {
     Level.CONTRAINDICATED: "A bar: nothing lifts it while it lasts.",
-    Level.NEEDS_CLEARANCE: "A bar until somebody named gives leave.",
+    Level.NEEDS_CLEARANCE: "A bar until somebody named clears it.",
     Level.MISSING: "A question: it counts against the program until it is answered.",
     Level.PRECAUTION: "A caution: the dose is lower, the work goes on.",
     Level.REFER: "A referral.",
@@ -132,7 +132,7 @@ ALTERNATIVES_OF_LEVEL: Mapping[Level, tuple[str, ...]] = {
         "Later: look again when what bars it has passed.",
     ),
     Level.NEEDS_CLEARANCE: (
-        "Less: leave it out, and ask nobody.",
+        "Less: leave it out; nobody then has to be asked.",
         "Ask the doctor who treats it, and record the answer with name and last day.",
     ),
     Level.MISSING: ("Less: go on without what waits for it.", "Ask or measure it now."),

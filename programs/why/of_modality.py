@@ -93,7 +93,7 @@ def recommendation(modality: Modality, made: Draft) -> str:
         return f"Keep {modality} out of the weeks until what is open is answered or cleared."
     held = [week for week in made.weeks if part_of(week, modality) is not None]
     if not held:
-        return f"{modality.capitalize()} may be done, and no week holds it."
+        return f"{modality.capitalize()} may be done, but is in no week."
     first, last = held[0], held[-1]
     words = [f"week {week.week}: {short_dose(part_of(week, modality))}" for week in (first, last)]
     return f"Include {modality}, number {standing.rank} of 5: {'; '.join(words)}."

@@ -12,7 +12,7 @@ from programs.why.facts_read import Used
 from safety.rules.rule import Rule
 from safety.situation import Situation
 
-NOTHING_OPEN = "Nothing that it reads is missing, older than 12 months or outside its range."
+NOTHING_OPEN = "Nothing it uses is missing, older than 12 months or outside its range."
 NOTHING_TURNS = "No single answer among those it reads changes it."
 
 
@@ -81,7 +81,7 @@ class Why:
             )
             or (NOTHING_OPEN,),
             "What would change it": self.would_change,
-            "What else, and less": self.alternatives,
+            "Alternatives, and doing less": self.alternatives,
             "What is not known, and who was not studied": self.not_known,
             "Accept, change or leave out": tuple(f"{c.verb}: {c.words}" for c in self.choices),
             "Who decided, and when": self.decided,
@@ -96,7 +96,7 @@ LEAVE_OUT = Choice(
     verb="Leave out", words="take it out, with a written reason.", page="programs:plan_edit"
 )
 CLEARANCE = Choice(
-    verb="Record leave",
+    verb="Record a clearance",
     words="write down who gave it, for what, and until when.",
     page="safety:screen",
 )

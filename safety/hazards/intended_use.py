@@ -55,8 +55,8 @@ INTENDED_USE = (
     Statement(
         title="Who answers",
         lines=(
-            "The clinician who signs answers for the program, and for its being right for this "
-            "person.",
+            "The clinician who signs answers for the program, and for its suitability"
+            "for this person.",
             "The clinic answers for its settings, its accounts, its telephone and emergency "
             "numbers, its plates, its machine and its backups.",
             "Whoever makes and changes the product answers for this file: that each hazard stands "

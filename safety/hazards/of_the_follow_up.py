@@ -131,7 +131,7 @@ OF_THE_FOLLOW_UP = (
         before=risk(Severity.MAJOR, Likelihood.HIGH),
         controls=(
             design(
-                "Where she takes up is reckoned from what was done; nothing restarts above it.",
+                "Where she takes up is counted from what was done; nothing restarts above it.",
                 found(
                     "programs/review/test_properties.py",
                     "test_nothing_restarts_above_what_was_last_done",

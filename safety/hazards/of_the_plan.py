@@ -139,12 +139,12 @@ OF_THE_PLAN = (
     Hazard(
         code="H31",
         what="Balance or standing work is harder than she can hold",
-        cause="Rungs rise by the calendar; she sits in a wheelchair; she needs her hands.",
+        cause="Levels rise by the calendar; she sits in a wheelchair; she needs her hands.",
         harm="She falls while she trains not to fall.",
         before=risk(Severity.MAJOR, Likelihood.HIGH),
         controls=(
             design(
-                "The first rung comes from her tests; where her risk of falling is not low only "
+                "The first level comes from her tests; where her risk of falling is not low only "
                 "a review raises it, and a faller whom nobody watches stays low.",
                 found(
                     "programs/dose/test_balance_and_posture.py",

@@ -176,7 +176,7 @@ def clearance_withdraw(request: HttpRequest, patient_id: int, row_id: int) -> Ht
         )
     reason = form.cleaned_data["reason"]
     withdraw(row=row, reason=reason, by=signed_in(request), at=timezone.now())
-    messages.success(request, "Struck out. It lifts nothing any more.")
+    messages.success(request, "Struck out. It no longer lifts anything.")
     return redirect("safety:screen", patient.pk)
 
 

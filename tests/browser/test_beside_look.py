@@ -34,13 +34,13 @@ def test_a_refusal_and_the_prompts(
     looks_well(seen, "beside-empty")
     seen.get_by_label("Kind (required)", exact=True).select_option("plate")
     seen.get_by_label("does not want it").check()
-    seen.get_by_role("button", name="Keep what was said").click()
+    seen.get_by_role("button", name="Save what was said").click()
     expect(seen.locator(".error-summary")).to_contain_text("in the person’s own words")
     looks_well(seen, "beside-error")
     seen.get_by_label("In the person’s own words").fill(
         "It makes me feel sick, and I'd rather walk"
     )
-    seen.get_by_role("button", name="Keep what was said").click()
+    seen.get_by_role("button", name="Save what was said").click()
     expect(seen.get_by_text("Kept. It changes no dose.")).to_be_visible()
     seen.get_by_label("Vision", exact=True).select_option("referred")
     seen.get_by_label("Vision: referred to").fill("Dr O'Vale, eye clinic")

@@ -54,7 +54,7 @@ def test_clinic_fits_and_passes_axe(
 def test_the_record_is_looked_over_from_the_page(signed_in_page: Page, live_server: Any) -> None:
     page = signed_in_page
     page.goto(live_server.url + "/clinic/")
-    expect(page.get_by_text("Not looked over yet.")).to_be_visible()
-    page.get_by_role("button", name="Look it over now").click()
+    expect(page.get_by_text("Not checked yet.")).to_be_visible()
+    page.get_by_role("button", name="Check it now").click()
     expect(page.get_by_text("The record is as it was written.")).to_be_visible()
     expect(page.get_by_text("by Marta Ferro").first).to_be_visible()

@@ -165,7 +165,7 @@ def tell_time_and_plate(visit: Visit) -> None:
 def screen_and_plan(visit: Visit) -> None:
     visit.go("screen")
     visit.picture(visit.page, "consult-screen")
-    visit.press("Keep this screen")
+    visit.press("Save this screen")
     expect(visit.page.get_by_role("heading", name="Plan")).to_be_visible()
     visit.press("Draft")
     visit.picture(visit.page, "consult-plan")

@@ -241,7 +241,7 @@ def test_the_log_is_carried_away_filled_in_and_brought_back(
     assert (day.pain, day.fell, day.note) == (3, False, "<b>O'Hara</b>")
     assert SessionLog.objects.get(modality="plate", whole_day=False).effort == 10
     bring(page, live_server.url, signed, brought)
-    expect(page.locator("main")).to_contain_text("This very file was taken before.")
+    expect(page.locator("main")).to_contain_text("This file has been taken before.")
 
 
 def bring(page: Page, base: str, signed: SignedPlan, file: Path) -> None:

@@ -150,7 +150,7 @@ def test_a_file_from_sending_to_taking(
     page.get_by_role("button", name="Look at it").click()
     looks_well(page, "import-order")
     page.get_by_label("day first").check()
-    page.get_by_role("button", name="Read the file so").click()
+    page.get_by_role("button", name="Read the file this way").click()
     looks_well(page, "import-found")
     page.get_by_role("button", name="Take 2 rows, leave the 3 out").click()
     expect(page.get_by_role("status")).to_contain_text("Taken: 2 rows.")

@@ -86,5 +86,5 @@ def test_the_appraisal_prints_on_one_sheet(
     assert [round(mm * 25.4 / 72) for mm in sheets[0].get_size()] == [210, 297]
     text = sheets[0].get_textpage().get_text_bounded()
     assert "What to make of it is for the clinician and the person to decide." in text
-    assert "Lay them side by side" not in text
+    assert "Compare them side by side" not in text
     sheets.close()

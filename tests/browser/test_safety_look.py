@@ -101,7 +101,7 @@ def test_the_screen_works_without_scripts(
     )
     page = context.new_page()
     page.goto(f"{live_server.url}/patients/{patient.pk}/screen/")
-    page.get_by_role("button", name="Keep this screen and go on to the plan").click()
+    page.get_by_role("button", name="Save this screen and go on to the plan").click()
     page.goto(f"{live_server.url}/patients/{patient.pk}/screen/")
     expect(page.get_by_text("nothing has changed since")).to_be_visible()
     context.close()

@@ -84,7 +84,7 @@ def test_d07_a_newer_save_of_somebody_else_is_asked_about_and_not_replaced(
     theirs = {"falls-last_12_months": "1", "token": str(uuid4())}
     assert colleague.post(address, filled(colleague, address) | theirs).status_code == 302
     page = crashed(page)
-    expect(page.get_by_text("made from was changed since")).to_be_visible()
+    expect(page.get_by_text("behind this page have changed since")).to_be_visible()
     row = page.locator("tr[data-field=falls-last_12_months]")
     expect(row).to_contain_text("Now: 1. Put mine in its place")
     page.get_by_role("button", name="Put it back").click()
@@ -93,7 +93,7 @@ def test_d07_a_newer_save_of_somebody_else_is_asked_about_and_not_replaced(
     page.fill(COUNT, "3")
     expect(page.locator(".unfinished-said")).to_contain_text("Kept for you at")
     page = crashed(page)
-    expect(page.get_by_text("made from was changed since")).to_have_count(0)
+    expect(page.get_by_text("behind this page have changed since")).to_have_count(0)
     page.get_by_role("button", name="Put it back").click()
     page.get_by_role("button", name="Save", exact=True).click()
     expect(page.locator(".message")).to_contain_text("Saved: falls")
@@ -112,13 +112,13 @@ def test_d09_a_change_of_a_plan_comes_back_into_the_same_plan(
     page.fill("#id_reason", "She asks for less")
     expect(page.locator(".unfinished-said")).to_contain_text("Kept for you at")
     page = crashed(page)
-    expect(page.get_by_text("made from was changed since")).to_have_count(0)
+    expect(page.get_by_text("behind this page have changed since")).to_have_count(0)
     page.get_by_role("button", name="Put it back").click()
     expect(page.locator("#id_reason")).to_have_value("She asks for less")
     expect(page.locator(".unfinished-said")).to_contain_text("Kept for you at")
     drafting.draft_plan(by=clinician, at=rows.AT + dt.timedelta(days=1), **told)
     page = crashed(page)
-    expect(page.get_by_text("made from was changed since")).to_be_visible()
+    expect(page.get_by_text("behind this page have changed since")).to_be_visible()
     expect(page.locator("#id_reason")).to_have_value("")
 
 

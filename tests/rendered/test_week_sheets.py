@@ -31,10 +31,10 @@ def starts_of(printed: Printed) -> list[int]:
     return [*found, next(n for n, text in enumerate(texts) if "Whyyoudothis" in text)]
 
 
-@pytest.mark.parametrize("person", ["seated", "no_plate", "faller"])
+@pytest.mark.parametrize("person", ["hip_first", "seated", "no_plate", "faller"])
 @pytest.mark.parametrize("paper", printing.PAPERS)
 def test_a_week_is_front_and_back_of_one_sheet(person: str, paper: str) -> None:
-    """In letters of 16 pt; whoever does all five kinds with weights has one page more."""
+    """In letters of 16 pt, also where all five kinds are done, with weights."""
     printed = in_general.printed_once(person, paper, 16)
     starts = starts_of(printed)
     assert [after - at for at, after in pairwise(starts)] == [2] * in_general.WEEKS

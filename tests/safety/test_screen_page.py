@@ -149,14 +149,14 @@ def test_every_criterion_met_is_named() -> None:
 @pytest.mark.parametrize(
     ("person", "words"),
     [
-        ({"sex": "male", "menopause": "not_applicable"}, "T is read for a man of 50 or more."),
-        ({"sex": "male", "born": "1990-01-01"}, "Z is read for a man under 50."),
-        ({}, "T is read after menopause."),
-        ({"menopause": "before"}, "Z is read before menopause."),
-        ({"menopause": None}, "T is read: menopause is not recorded, at 45 or more."),
+        ({"sex": "male", "menopause": "not_applicable"}, "T-score used, for a man of 50 or more."),
+        ({"sex": "male", "born": "1990-01-01"}, "Z-score used, for a man under 50."),
+        ({}, "T-score used, after menopause."),
+        ({"menopause": "before"}, "Z-score used, before menopause."),
+        ({"menopause": None}, "T-score used: menopause is not recorded, at 45 or more."),
         (
             {"menopause": None, "born": "1990-01-01"},
-            "Z is read: menopause is not recorded, at 44 or less.",
+            "Z-score used: menopause is not recorded, at 44 or less.",
         ),
     ],
 )

@@ -142,7 +142,7 @@ def _chance_row(found: Chances) -> ChanceRow:
 
 def _sentences(line: Line) -> Iterable[str]:
     if line.against_baseline is None or line.against_last is None:
-        yield "One scan so far. A change can be read once there is a second."
+        yield "One scan so far. A change can be judged once there is a second."
         return
     assert line.baseline is not None
     assert line.last is not None

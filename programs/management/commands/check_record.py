@@ -20,7 +20,7 @@ NOT_SEEN = (
 
 class Command(AnsweredCommand):
     help = (
-        "Look over whether every line of the record, every row of a person and of the clinic, "
+        "Check whether every line of the record, every row of a person and of the clinic, "
         f"every signed program and every kept paper is as it was written. {NOT_SEEN}"
     )
 
@@ -34,7 +34,7 @@ class Command(AnsweredCommand):
     def handle(self, *args: Any, seal: str, **options: Any) -> None:
         if seal and not re.fullmatch("[0-9a-f]{12}|[0-9a-f]{64}", seal):
             # One mistyped would be kept as a record that was cut off.
-            raise CommandError(f"{seal} is no seal: 12 or 64 digits and letters a to f.")
+            raise CommandError(f"{seal} is not a seal: 12 or 64 digits and letters a to f.")
         found = check_record(by=options["by"], at=timezone.now(), seal=seal)
         self.stdout.write(
             f"Lines of the record: {found.lines}. Signed programs: {found.programs}. "

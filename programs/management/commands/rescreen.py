@@ -51,13 +51,13 @@ class Command(AnsweredCommand):
         self.stdout.write(
             f"Rulebook {RULEBOOK}. People: {looked_at}. Rescreened: {len(rows)}. "
             f"To look at: {sum(row.rank is not None for row in rows)}. "
-            f"Changed meanwhile, left to the next run: {meanwhile}. "
+            f"Changed in the meantime, left to the next run: {meanwhile}. "
             f"Without facts: {len(without)}. Contradicting: {len(cannot)}."
         )
         if without:
             self.stdout.write(f"Without facts: {_names(without)}.")
         if cannot:
-            raise CommandError(f"What is entered cannot stand together: {_names(cannot)}.")
+            raise CommandError(f"What is entered do not fit together: {_names(cannot)}.")
 
 
 def _names(patients: Iterable[Patient]) -> str:

@@ -81,7 +81,7 @@ def _text(data: bytes) -> str:
         most = LARGEST_BYTES // 1024**2
         raise BadRecording(f"The file is larger than {most} MB. Record half a minute at a time.")
     if b"\0" in data:
-        raise BadRecording("This is no plain text file. Export the recording as CSV.")
+        raise BadRecording("This is not a plain text file. Export the recording as CSV.")
     # Names of units alone are outside ASCII; latin-1 reads any byte, and numbers alike.
     try:
         return data.decode("utf-8-sig")
@@ -149,7 +149,7 @@ def _moment(cell: str, line: int) -> dt.datetime:
     try:
         return dt.datetime.fromisoformat(day + text).replace(tzinfo=None)
     except ValueError as error:
-        raise BadRecording(f"Line {line}: “{cell[:30]}” is no time of a clock.") from error
+        raise BadRecording(f"Line {line}: “{cell[:30]}” is not a time of day.") from error
 
 
 def _exact(cell: str, line: int, name: str, comma: bool) -> Decimal:
@@ -159,7 +159,7 @@ def _exact(cell: str, line: int, name: str, comma: bool) -> Decimal:
     except InvalidOperation:
         value = Decimal("NaN")
     if not value.is_finite():
-        said = f"“{cell.strip()[:30]}” is no number" if text else "a cell is empty"
+        said = f"“{cell.strip()[:30]}” is not a number" if text else "a cell is empty"
         raise BadRecording(f"Line {line}, {name}: {said}.")
     return value
 

@@ -101,10 +101,10 @@ def test_the_same_form_sent_twice_closes_once(patient, by):
 
 def test_the_second_of_two_sees_that_it_was_done(patient, by):
     close(patient, by)
-    with pytest.raises(Refused, match="closed this record meanwhile"):
+    with pytest.raises(Refused, match="closed this record in the meantime"):
         close(patient, by, what="died")
     again(patient, by)
-    with pytest.raises(Refused, match="opened this record meanwhile"):
+    with pytest.raises(Refused, match="opened this record in the meantime"):
         again(patient, by)
     assert Closing.objects.count() == 2
 

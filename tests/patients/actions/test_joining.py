@@ -236,9 +236,9 @@ def test_no_chain_and_no_circle(double, into, by):
     third = PatientFactory(given_name="Third")
     assert "itself" in why_not_joined(into, into)
     join(double, into, by)
-    assert "stands under another one already" in why_not_joined(double, third)
-    assert "itself. Join to that one" in why_not_joined(third, double)
-    assert "Other records stand under" in why_not_joined(into, third)
+    assert "is joined to another one already" in why_not_joined(double, third)
+    assert "is itself joined to another one. Join to that one" in why_not_joined(third, double)
+    assert "Other records are joined to" in why_not_joined(into, third)
     assert why_not_joined(into, double) != ""
     for one, other in ((double, third), (third, double), (into, third), (into, double)):
         with pytest.raises(Refused):
@@ -269,7 +269,7 @@ def test_until_looked_through_nothing_new_is_signed_or_printed(double, into, by)
     assert stands(into) == (OPEN, True, False)
     assert not_looked_through(Patient.objects.get(pk=into.pk)) == []
     assert Audit.objects.filter(action="look through double").count() == 1
-    assert "stands under another one" in why_nothing_new(double)
+    assert "is joined to another one" in why_nothing_new(double)
     join(PatientFactory(given_name="Third"), into, by)
     assert stands(into) == (OPEN, True, True)
 
@@ -277,9 +277,9 @@ def test_until_looked_through_nothing_new_is_signed_or_printed(double, into, by)
 def test_nothing_is_entered_in_a_double(double, into, by):
     join(double, into, by)
     row = SizeRow(date=DAY, weight_kg=Decimal("60"))
-    with pytest.raises(Refused, match="stands under another one"):
+    with pytest.raises(Refused, match="is joined to another one"):
         add_measured(patient=double, rows=[row], by=by, at=MOMENT)
-    with pytest.raises(Refused, match="stands under another"):
+    with pytest.raises(Refused, match="is joined to another"):
         close_record(patient=double, what="moved", on=DAY, by=by, at=MOMENT)
 
 

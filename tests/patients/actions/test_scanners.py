@@ -255,7 +255,7 @@ class TestFile:
         parked = park(by, HEAD + b"0001,2026-01-20,total hip,left,0.681\n")
         fact = {"patient": patient, "t": None, "z": None, "scanner": None}
         ScanFactory(**fact, bmd_g_cm2=Decimal("0.681"))
-        with pytest.raises(Refused, match="changed meanwhile"):
+        with pytest.raises(Refused, match="changed in the meantime"):
             take(parked, by, 1)
         assert ScanRow.objects.count() == 1
 

@@ -76,7 +76,7 @@ def test_each_way_of_setting_one_tells_of_it(
     assert not_yet_told(added) is None
     assert why_not_as_told(added) == ""
     beside(added)
-    assert "The password of p.lund was changed past the program." in why_not_as_told(added)
+    assert "The password of p.lund was changed outside the program." in why_not_as_told(added)
 
 
 def test_a_new_one_opens_the_account_again(added: User) -> None:

@@ -59,7 +59,7 @@ def test_a_role_written_into_the_database_is_found_by_both(keeper: User) -> None
     row = forged(keeper, role=Role.ASSISTANT, by=keeper)
     told = (
         f"“assistant” of k.lund, row {row.pk} of the roles: no line of the record tells of it. "
-        "It was put in past the program."
+        "It was put in outside the program."
     )
     assert look_over().broken == look_at_the_end() == (told,)
 

@@ -63,7 +63,7 @@ def test_what_is_no_number_of_the_field_is_refused(text, unit, said):
 def test_whole_numbers_take_their_unit():
     assert parse_typed_whole("40 min", "min") == 40
     assert parse_typed_whole("+ 3") == 3
-    with pytest.raises(NotANumber, match="no whole number"):
+    with pytest.raises(NotANumber, match="not a whole number"):
         parse_typed_whole("4.5 min", "min")
 
 

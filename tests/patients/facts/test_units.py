@@ -143,7 +143,7 @@ def test_whole_numbers():
     assert parse_whole("\uff11\uff12") == 12
     assert parse_whole("\u22121") == -1
     for text in ("12.0", "1e3", "1,000", "", "twelve"):
-        with pytest.raises(NotANumber, match="no whole number"):
+        with pytest.raises(NotANumber, match="not a whole number"):
             parse_whole(text)
 
 

@@ -43,8 +43,8 @@ class TestBytes:
     @pytest.mark.parametrize(
         ("data", "encoding", "said"),
         [
-            (b"a\0b", None, "no plain text"),
-            ("a;b".encode("utf-16"), None, "no plain text"),
+            (b"a\0b", None, "not a plain text"),
+            ("a;b".encode("utf-16"), None, "not a plain text"),
             (b"\x81\x8d", "cp1252", "not Windows"),
             (b"\xef\xbb\xbf\xff", None, "not UTF-8 throughout"),
             (b"x" * (reading.LARGEST_BYTES + 1), None, "larger than 5 MB"),

@@ -46,7 +46,7 @@ def test_twelve_months(date: dt.date | None, seconds: float, read: float | None)
     seen = on(Taken(date=date, up_and_go_s=seconds))
     assert seen.read.up_and_go_s == read
     assert seen.newest.up_and_go_s == seconds
-    assert seen.old == (() if date == INSIDE else ("a newer up and go",))
+    assert seen.old == (() if date == INSIDE else ("a newer Timed Up and Go",))
 
 
 @pytest.mark.parametrize(

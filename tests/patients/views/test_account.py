@@ -98,7 +98,7 @@ class TestCode:
         for _ in range(3):
             assert client.get("/new-password/", {"code": code}).status_code == 200
         self.send(client, code)
-        assert "used, too old or mistyped" in self.send(client, code, "eight quiet herons")
+        assert "used, is too old or is mistyped" in self.send(client, code, "eight quiet herons")
         clinician.refresh_from_db()
         assert clinician.check_password(NEW)
 
@@ -117,12 +117,12 @@ class TestCode:
         person_of(Role.KEEPER, username="other")
         old = self.code(clinician)
         newer = self.code(clinician)
-        assert "used, too old" in self.send(client, old)
+        assert "used, is too old" in self.send(client, old)
         with mock.patch.object(timezone, "now", return_value=timezone.now() + CODE_LASTS):
-            assert "used, too old" in self.send(client, newer)
+            assert "used, is too old" in self.send(client, newer)
         switch(user=clinician, on=False, by=None, at=timezone.now())
         switch(user=clinician, on=True, by=None, at=timezone.now())
-        assert "used, too old" in self.send(client, newer)
+        assert "used, is too old" in self.send(client, newer)
 
     def test_wrong_ones_are_slowed_and_written_down(self, client: Client, clinician: User) -> None:
         code = self.code(clinician)

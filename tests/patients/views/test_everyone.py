@@ -72,7 +72,7 @@ def test_what_is_found_has_an_address_of_its_own_that_names_nobody(signed_in):
         assert 'name="closed" checked' in html
     for _ in range(20):
         signed_in.post(url("caseload"), {"q": "other"})
-    assert "That search is not kept any more" in text_of(signed_in.get(answer.url))
+    assert "That search has expired" in text_of(signed_in.get(answer.url))
     assert signed_in.post(url("caseload"), {"closed": "on"}).url == url("caseload") + "?closed=on"
 
 
@@ -93,7 +93,7 @@ def test_the_found_are_paged(signed_in):
 def test_nobody_found_and_nothing_to_look_for(signed_in):
     PatientFactory(family_name="Example")
     assert "Nobody found for “zzz”" in text_of(searched(signed_in, "zzz"))
-    assert "Nothing to look for in “''”" in text_of(searched(signed_in, "''"))
+    assert "Nothing to search for in “''”" in text_of(searched(signed_in, "''"))
     assert "Everyone by family name" in text_of(searched(signed_in, " "))
 
 

@@ -298,7 +298,7 @@ class TestImport:
         PatientFactory(record_number="000123")
         data = "record number;date;marker;value;unit;ü\n000123;03/04/2025;CTX;1,020;ng/L;\n"
         html = sent(signed_in, data.encode("cp1252"), encoding="cp1252")
-        assert "before thousands" in html
+        assert "thousands separator" in html
         assert 'name="encoding" value="cp1252"' in html
         page = url("import_file", ParkedFile.objects.get().pk)
         chosen = {"encoding": "cp1252", "order": "day_first", "decimal": "point"}

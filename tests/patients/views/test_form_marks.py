@@ -216,7 +216,7 @@ def test_sent_again_with_another_answer_it_says_so_and_shows_it(signed_in, patie
     assert signed_in.post(page, sent).status_code == 302
     answer = signed_in.post(page, sent | {"falls-last_12_months": "8"})
     assert answer.status_code == 409
-    assert "Already saved, this was not" in text_of(answer)
+    assert "Already saved; this was not" in text_of(answer)
     assert "<td>8</td>" in text_of(answer)
     assert Assessment.objects.count() == 1
 
@@ -245,7 +245,7 @@ def test_a_token_of_another_form_is_refused_in_words(signed_in, patient):
     ):
         answer = signed_in.post(page, form)
         assert answer.status_code == 409, page
-        assert "Already saved, this was not" in text_of(answer)
+        assert "Already saved; this was not" in text_of(answer)
 
 
 @pytest.mark.database

@@ -59,7 +59,7 @@ def test_only_what_concerns_her_is_asked(signed_in, patient):
 def test_where_all_is_on_record_the_page_says_so(signed_in, patient):
     AssessmentFactory(patient=patient, answers=ALL_ANSWERED)
     said = page(signed_in, patient)
-    assert "Nothing: all that is newly asked is on record" in said
+    assert "Nothing: every new question is answered" in said
     assert "<fieldset" not in said
 
 

@@ -191,7 +191,7 @@ def test_a_form_of_another_patient_changes_nobody(signed_in, patient):
 @pytest.mark.parametrize(
     ("typed", "said"),
     [
-        ({"falls-last_12_months": "many"}, "no whole number"),
+        ({"falls-last_12_months": "many"}, "not a whole number"),
         ({"bones-wrist__date": "2199"}, "after the day of the assessment"),
         ({"bones-wrist__date": "1950"}, "before the date of birth"),
         ({"bones-wrist__date": "May"}, "Write the date like 14 Mar 1959"),

@@ -89,6 +89,6 @@ class TestScanners:
         sent = {"name": "Room 3", "note": "", "version": "1"}
         assert signed_in.post(page, sent).status_code == 302
         late = signed_in.post(page, {"name": "Room 4", "version": "1"})
-        assert "Changed meanwhile to “Room 3”" in text_of(late)
+        assert "Changed in the meantime to “Room 3”" in text_of(late)
         Scanner.objects.create(name="Room 9")
         assert "here already" in text_of(signed_in.post(page, {"name": "room 9", "version": "2"}))

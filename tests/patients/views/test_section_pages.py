@@ -101,6 +101,6 @@ def test_nothing_ticked_of_the_tools_stays_not_recorded_on_a_refused_page(
     page = url("section", patient.pk, "aims")
     sent = filled(signed_in, page) | {"resources-minutes_per_day": "many"}
     refused = text_of(signed_in.post(page, sent))
-    assert "no whole number" in refused
+    assert "not a whole number" in refused
     assert "resources-equipment" in refused
     assert "resources-equipment" not in Inputs(refused).sent

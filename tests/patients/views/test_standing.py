@@ -107,7 +107,7 @@ def test_two_who_close_at_once(signed_in, patient, clinician):
     closed(patient, clinician)
     response = signed_in.post(page, sent)
     assert response.status_code == 422
-    assert "Somebody closed this record meanwhile" in text_of(response)
+    assert "Somebody closed this record in the meantime" in text_of(response)
     assert Closing.objects.count() == 1
     assert signed_in.post(page, sent | {"patient": "0"}).status_code == 409
 
@@ -225,7 +225,7 @@ def test_each_page_of_a_double_leads_to_hers(signed_in, joined, double, patient,
     response = signed_in.get(page_of(name, double), follow=True)
     html = text_of(response)
     assert response.redirect_chain == [(page_of(name, patient), 302)]
-    assert f"Record {double.pk} stands under this one" in html
+    assert f"Record {double.pk} is joined to this one" in html
     assert url("kept", double.pk) in html
     banner = html.split('<main id="content"')[0]
     assert "nobody has looked through it" in banner
@@ -234,10 +234,10 @@ def test_each_page_of_a_double_leads_to_hers(signed_in, joined, double, patient,
 
 def test_what_is_kept_under_a_double_stays_readable(signed_in, joined, double, patient):
     html = text_of(signed_in.get(url("kept", double.pk)))
-    assert f"stands under that of {patient.name}" in html
+    assert f"is joined to that of {patient.name}" in html
     assert "Hip" in html
     log = text_of(signed_in.get(page_of("programs:log", double), {"kept": "1"}))
-    assert f"stands under that of {patient.name}" in log
+    assert f"is joined to that of {patient.name}" in log
 
 
 def test_nothing_is_posted_to_a_double(signed_in, joined, double, patient):
@@ -277,7 +277,7 @@ def test_looking_through_needs_every_tick(signed_in, joined, patient):
     assert LookedThrough.objects.get().note == "Asked O'Hara"
     after = text_of(signed_in.get(url("facts", patient.pk)))
     assert "nobody has looked through" not in after
-    assert "Another record stands under this one." in after
+    assert "Another record is joined to this one." in after
 
 
 def test_i06_taken_apart_by_its_page(signed_in, double, patient, clinician):
@@ -324,7 +324,7 @@ def test_possible_doubles_are_listed_until_somebody_says(signed_in, double, pati
     for _ in range(2):
         assert signed_in.post(url("doubles"), ids | {"reason": "Twins"}).status_code == 302
     assert TwoPeople.objects.get().reason == "Twins"
-    assert "Nobody looks like" in text_of(signed_in.get(url("doubles")))
+    assert "Nobody appears to be" in text_of(signed_in.get(url("doubles")))
     assert signed_in.post(url("doubles"), {"one": "x", "other": "1"}).status_code == 404
 
 

@@ -45,7 +45,7 @@ def test_it_is_offered_on_its_page_and_on_the_caseload_to_its_writer_alone(
     assert keep(signed_in, patient) == 204
     page = text_of(signed_in.get(page_of(patient)))
     assert "12 on the stairs" in page
-    assert "What this page is made from was changed since" not in page
+    assert "The data behind this page have changed since" not in page
     assert "What you typed and left" in text_of(signed_in.get("/"))
     other = Client()
     other.force_login(person_of(Role.CLINICIAN, username="a.berg"))
@@ -64,7 +64,7 @@ def test_d07_what_was_typed_before_a_newer_save_comes_back_with_the_difference_s
     signed_in.post(page_of(patient), filled(signed_in, page_of(patient)) | answers)
     assert Assessment.objects.count() == 1
     page = text_of(signed_in.get(page_of(patient)))
-    assert "What this page is made from was changed since" in page
+    assert "The data behind this page have changed since" in page
     assert "12 on the stairs" in page
     assert 'name="falls-last_12_months" value="1"' in page
 

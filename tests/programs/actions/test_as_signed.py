@@ -75,7 +75,7 @@ def test_lines_that_are_gone_or_of_another_are_told(signed: SignedPlan) -> None:
 
 def test_a_salt_that_is_none_is_told(signed: SignedPlan) -> None:
     rows.rewrite(SignedSeal.objects.get(signed=signed), salt="no number")
-    assert "not the one that its keyed seal is bound to" in why_not_as_signed(again(signed))
+    assert "not what its keyed seal was made for" in why_not_as_signed(again(signed))
 
 
 def test_a_plan_that_is_gone_is_told(signed: SignedPlan) -> None:

@@ -224,7 +224,7 @@ def test_records_joined_to_hers_go_with_her(her: Patient, other: Patient, clinic
         by=clinician,
         at=AT,
     )
-    with pytest.raises(NotDone, match="stands under another one"):
+    with pytest.raises(NotDone, match="is joined to another one"):
         erase(Patient.objects.get(pk=double.pk), clinician)
     assert what_goes(her).records == (her.pk, double.pk)
     erase(her, clinician)

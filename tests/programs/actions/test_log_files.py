@@ -175,9 +175,9 @@ def test_a_log_that_changed_meanwhile_is_looked_at_again(
 ) -> None:
     file = parked(carried(signed, FIVE), clinician)
     rows.session(signed, clinician)
-    with pytest.raises(Refused, match="changed meanwhile"):
+    with pytest.raises(Refused, match="changed in the meantime"):
         taken(file, signed, clinician, 10)
     assert SessionLog.objects.count() == 1
     nothing = parked(carried(signed, {}), clinician)
-    with pytest.raises(Refused, match="changed meanwhile"):
+    with pytest.raises(Refused, match="changed in the meantime"):
         taken(nothing, signed, clinician, 0)

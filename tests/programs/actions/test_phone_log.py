@@ -191,7 +191,7 @@ def test_a_day_written_anew_meanwhile_is_looked_at_again(
     assert again is not None
     given: Any = {"patient": patient, "by": clinician, "at": NOON}
     for numbers in ([fell.pk], [again.pk, 987654], []):
-        with pytest.raises(Refused, match="meanwhile"):
+        with pytest.raises(Refused, match="in the meantime"):
             take_days(numbers=numbers, **given)
     (day,) = waiting(patient)
     assert day.does_not_wait
@@ -212,7 +212,7 @@ def test_not_taken_says_why(opening: PhoneOpening, clinician: User) -> None:
     leave_day(reason="Her grandson tried it", **given)
     assert PhoneDecision.objects.get().reason == "Her grandson tried it"
     assert (waiting(patient), SessionLog.objects.count()) == ([], 0)
-    with pytest.raises(Refused, match="meanwhile"):
+    with pytest.raises(Refused, match="in the meantime"):
         leave_day(reason="Again", **given)
 
 

@@ -116,7 +116,7 @@ def test_from_the_file_to_the_register(signed_in: Client, row: ClinicPlate) -> N
     assert "Nothing is kept yet" in told
     assert "30.40" in told
     assert "gravity is in the numbers" in told
-    assert "look whether it is right" in told
+    assert "check that it is right" in told
     assert not PlateMeasurement.objects.exists()
     address = looked.url.partition("?")[0]
     refused = signed_in.post(address, SAID)

@@ -334,7 +334,7 @@ def test_a_bad_line_stops_them_all(signed_in: Client) -> None:
     answer = signed_in.post(url("plates_import"), sent)
     assert answer.status_code == 422
     page = text_of(answer)
-    assert "1 line to put right. Nothing is added before." in page
+    assert "1 line to put right. Nothing is added until then." in page
     assert "motion: one of these is expected" in page
     assert 'name="confirm"' not in page
     assert ClinicPlate.objects.count() == 0

@@ -116,7 +116,7 @@ def test_a_frail_person_sees_what_bars_and_limits_her(signed_in: Client, clinici
     her = recorded(clinician, steady_document(**FRAIL))
     page = seen(signed_in, at("fit", her.pk))
     assert "Gall, kidney or bladder stones" in page
-    assert "The peak is held to 1 g" in page
+    assert "The peak is capped at 1 g" in page
     assert "Set the panel to" not in page
     assert "Once that is settled: panel 22 Hz and 1 mm (peak to peak)." in page
     assert "as it would be drafted once the screen allows it" in page
@@ -172,10 +172,10 @@ def test_a_form_of_another_patient_is_refused(
 def test_a_review_that_lifted_the_cap_counts(signed_in: Client, clinician: User) -> None:
     frail = {**FRAIL, "conditions": {"stones": "no"}, "fractures": [], "falls": {}}
     her = recorded(clinician, steady_document(**frail))
-    assert "The peak is held to 1 g" in seen(signed_in, at("fit", her.pk))
+    assert "The peak is capped at 1 g" in seen(signed_in, at("fit", her.pk))
     resume = {"done_weeks": {"plate": 4, "balance": 4}, "lifted": ["plate.fragile_cap"]}
     plan(her, clinician, resume=resume)
-    assert "The peak is held to 1 g" not in seen(signed_in, at("fit", her.pk))
+    assert "The peak is capped at 1 g" not in seen(signed_in, at("fit", her.pk))
 
 
 @pytest.mark.counted
@@ -285,7 +285,7 @@ def test_without_plates_of_her_own_the_clinics_stand_there_up_to_four(
 def test_nothing_recorded_is_said_to_be_so(signed_in: Client, clinician: User) -> None:
     her = recorded(clinician, steady_document(resources=None, aims=None))
     page = seen(signed_in, at("appraisal", her.pk))
-    assert "none recorded, so fewer falls is taken" in page
+    assert "none recorded, so fewer falls is assumed" in page
     assert "Time: not recorded" in page
 
 
@@ -311,7 +311,7 @@ def test_the_evidence_page_says_what_it_comes_to_and_what_it_rests_on(signed_in:
     page = seen(signed_in, at("evidence"))
     assert f"{TRIALS} trials and {POOLED} pooled analyses." in page
     assert "Retracted</strong> on 22 October 2019. Listed only; nothing of it is used." in page
-    assert page.count("Printed g does not follow.") == 2
+    assert page.count("Printed g does not match.") == 2
     for name in ("Hip.", "Spine.", "Wrist.", "Fewer falls.", "Strength."):
         assert f"<strong>{name}</strong>" in page
 
@@ -335,7 +335,7 @@ def test_words_that_are_not_known_ask_for_nothing(signed_in: Client) -> None:
 
 def test_an_empty_list_says_so(signed_in: Client) -> None:
     page = seen(signed_in, at("evidence") + "?certainty=high&kind=vertical")
-    assert "Nothing in the list is like this." in page
+    assert "Nothing in the list matches." in page
 
 
 def test_nobody_looks_without_signing_in(client: Client, her: Patient) -> None:

@@ -88,7 +88,7 @@ def test_the_database_keeps_what_was_set(clinician: User, sql: str) -> None:
         cursor.execute(sql)
 
 
-# --- Whose time is over ------------------------------------------------------------------------
+# --- Retention period ended -----------------------------------------------------------------------
 
 
 def test_a_closed_record_is_over_the_day_after_its_years(clinician: User) -> None:

@@ -146,7 +146,7 @@ def test_a_password_changed_beside_the_record_is_told_and_opens_nothing(
     change_password(user=clinic["by"], password=PASSWORD, at=AT)
     assert told_by_the_check() == ""
     change(clinic["by"], password=make_password("a stranger's own words"))
-    told = "The password of m.ferro was changed past the program."
+    told = "The password of m.ferro was changed outside the program."
     assert told in told_by_the_start()
     assert told in told_by_the_check()
     typed = {"username": "m.ferro", "password": "a stranger's own words"}

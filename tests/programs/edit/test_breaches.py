@@ -228,7 +228,7 @@ def test_a_rung_above_the_drafted_one_needs_a_reason() -> None:
 
 
 def test_a_faller_whom_nobody_watches_stays_on_the_fourth_rung() -> None:
-    """Rulebook row 21: fall risk high, rung 4 at most unless watched."""
+    """Rulebook row 21: fall risk high, level 4 at most unless watched."""
     fell = {"falls": {"last_12_months": 2}, "tests": {"semi_tandem_s": 4, "tandem_s": 2}}
     alone = basis(**fell, resources={"watcher": "no"})
     assert alone.made.screen.situation.fall_risk.drafted_as == "high"

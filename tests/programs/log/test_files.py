@@ -166,7 +166,7 @@ def test_a_carried_log_that_cannot_be_taken(data: bytes, why: str) -> None:
 @pytest.mark.parametrize(
     ("days", "why"),
     [
-        ({"2026-02-30": {}}, "no day of the calendar"),
+        ({"2026-02-30": {}}, "no such day in the calendar"),
         ({"2026-03-02": {"plate.mood": "A"}}, "Not known here: plate.mood"),
         ({"2026-03-02": {"plate.done": 1}}, "cannot be read"),
         ({"2026-03-02": "A"}, "cannot be read"),

@@ -160,4 +160,4 @@ def test_a_head_that_asks_for_all_memory(made: Path, tmp_path: Path) -> None:
 
 
 def test_no_encrypted_copy_at_all(plain: Path, tmp_path: Path) -> None:
-    assert "no encrypted copy" in refused(plain, tmp_path)
+    assert "not an encrypted copy" in refused(plain, tmp_path)

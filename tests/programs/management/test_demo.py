@@ -118,7 +118,7 @@ class TestLoadedOnAMonday(TestCase):
         patient = Patient.objects.get(family_name="Crestfall")
         self.client.force_login(User.objects.get(username="first"))
         html = self.client.get(reverse("patients:measures", args=[patient.pk])).content.decode()
-        assert "passes the error of the scan" in html
+        assert "exceeds the scanner’s error" in html
         assert "lies within the error of the scan" in html
         assert "Bone marker, P1NP" in html
 

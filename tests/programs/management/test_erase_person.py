@@ -239,7 +239,7 @@ def test_nothing_of_hers_is_left_in_the_file(tmp_path: Path) -> None:
                 cursor.execute("PRAGMA busy_timeout = 50")
             reader.execute("BEGIN")
             reader.execute("SELECT * FROM patients_findable").fetchall()
-            with pytest.raises(NotPossible, match="Others read"):
+            with pytest.raises(NotPossible, match="Others are reading"):
                 copies.rub_out()
 
 

@@ -43,7 +43,8 @@ def test_who_changed_is_told_and_all_are_counted(clinician: User) -> None:
     assert "; the paper in her hand, version 1, tells " in said
     assert (
         f"Rulebook {RULEBOOK}. People: 3. Rescreened: 2. To look at: 1. "
-        "Changed meanwhile, left to the next run: 0. Without facts: 1. Contradicting: 0." in said
+        "Changed in the meantime, left to the next run: 0. Without facts: 1. Contradicting: 0."
+        in said
     )
     assert f"Without facts: {nobody.record_number}." in said
 

@@ -241,7 +241,7 @@ def test_a_value_without_a_range_is_a_dot_alone() -> None:
     lone = Figure(
         topic=FUNCTION,
         group="x",
-        measure="up and go",
+        measure="Timed Up and Go",
         people="5",
         of_people="10",
         estimate=Estimate(value=1.0, low=None, high=None),

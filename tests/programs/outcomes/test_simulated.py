@@ -81,7 +81,7 @@ def test_everything_is_as_the_simulation_counted(clinic: Clinic) -> None:
     now = {one: sum(p.standing is one for p in people) for one in Now}
     assert {str(one): count for one, count in now.items() if count} == dict(told.now)
     assert found(TODAY, Now.STOPPED, people).people == "8"
-    up_and_go = found(FUNCTION, "up and go", people)
+    up_and_go = found(FUNCTION, "Timed Up and Go", people)
     assert up_and_go.people == str(len(told.up_and_go))
     interval = stats.t.interval(
         0.95, len(told.up_and_go) - 1, fmean(told.up_and_go), stats.sem(told.up_and_go)

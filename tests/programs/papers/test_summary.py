@@ -60,7 +60,7 @@ def test_a_summary_of_format_1_does_not_guess() -> None:
 def test_lifts_without_a_weight_are_told_by_their_repeats() -> None:
     told = {course.name: course for course in summary(program_of(snapshot_of("faller"))).courses}
     assert "1 set, none with a weight: Chair stand 7 repeats" in told["Resistance"].start
-    assert told["Balance"].start.endswith("rung 4, near support")
+    assert told["Balance"].start.endswith("level 4, near support")
     seated = summary(program_of(snapshot_of("seated"))).courses
     assert any(course.start.endswith("min a week, sitting") for course in seated)
 

@@ -122,7 +122,7 @@ def test_a_cap_that_reviews_have_lifted_a_step_holds_every_week(cap_g: float, to
     found = plate_sheet(known_plate(VERTICAL), who)
     assert who.only_bouts_rise == (cap_g == 1.0)
     assert max(step.setting.peak_g for step in found.steps) == pytest.approx(top, abs=0.005)
-    assert found.uses[1].why[0] == f"Held to {cap_g:g} g until a review with no trouble lifts it."
+    assert found.uses[1].why[0] == f"Held to {cap_g:g} g until a review without problems lifts it."
 
 
 def test_a_rise_that_is_due_in_a_steady_week_comes_a_week_later() -> None:

@@ -137,9 +137,9 @@ def test_a_force_against_the_cap(
     ("rung", "week", "changes", "allowed"),
     [
         (4, 1, {}, None),
-        (5, 1, {}, "rung 4 at most"),
+        (5, 1, {}, "level 4 at most"),
         (5, 5, {}, None),
-        (5, 26, FALLER, "rung 4 at most"),
+        (5, 26, FALLER, "level 4 at most"),
         (1, 1, {"person": {"mobility": "wheelchair"}}, "exercises done sitting"),
         (None, 1, {"person": {"mobility": "wheelchair"}}, None),
     ],
@@ -147,7 +147,7 @@ def test_a_force_against_the_cap(
 def test_a_rung_against_that_of_her_tests(
     rung: int | None, week: int, changes: dict[str, Any], allowed: str | None
 ) -> None:
-    found = [each for each in above(balancing(rung), today(**changes), week) if each[0] == "rung"]
+    found = [each for each in above(balancing(rung), today(**changes), week) if each[0] == "level"]
     assert [each[2] for each in found] == ([] if allowed is None else [allowed])
 
 

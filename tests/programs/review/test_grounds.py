@@ -222,7 +222,7 @@ def test_pain_of_each_of_the_two_weeks_is_to_be_known() -> None:
     unknown = [replace(one, pain=None) if one.on >= day(4) else one for one in FOUR]
     found = looked(unknown)
     assert found.next is Next.HOLD
-    assert "not known is not none" in found.grounds[0].text
+    assert "not known does not mean none" in found.grounds[0].text
     assert looked(changed(unknown, 11, pain=0)).next is Next.ADVANCE
 
 

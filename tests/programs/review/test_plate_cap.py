@@ -63,7 +63,7 @@ def test_nothing_is_lifted_unasked() -> None:
     ("said", "words"),
     [
         ({"pain": 4, "pain_settled": True}, "Pain above 3"),
-        ({"pain": None}, "Pain was not written down"),
+        ({"pain": None}, "Pain was not recorded"),
         ({"fell": None}, "Falls were not asked about"),
     ],
 )
@@ -146,4 +146,4 @@ def test_a_faller_waits_twelve_weeks_and_stands_no_worse(
 def test_who_is_not_fragile_has_nothing_to_lift() -> None:
     found = cap(in_force(steady()), 4)
     assert not found.granted
-    assert "Nothing holds the plate's peak." in found.against
+    assert "Nothing caps the plate's peak." in found.against

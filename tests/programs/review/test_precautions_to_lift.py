@@ -30,7 +30,7 @@ def test_a_review_with_no_trouble_may_lift() -> None:
     ("log", "words"),
     [
         (changed(FOUR, 0, pain=4, pain_settled=True), "Pain above 3"),
-        (changed(FOUR, 0, pain=None), "Pain was not written down"),
+        (changed(FOUR, 0, pain=None), "Pain was not recorded"),
         (changed(FOUR, 0, fell=None), "Falls were not asked about"),
         ([], "Less than 80 %"),
     ],

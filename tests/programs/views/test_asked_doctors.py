@@ -1,4 +1,4 @@
-"""Asked of doctors on the pages: the form, the answer, the Caseload, who may."""
+"""Questions to doctors on the pages: the form, the answer, the Caseload, who may."""
 
 from __future__ import annotations
 
@@ -110,10 +110,10 @@ def test_the_answer_takes_it_off_the_caseload(
     where = page(patient, row.pk)
     sent = filled(signed_in, where, answer="leave", note="until May")
     told = text_of(signed_in.post(where, sent, follow=True))
-    assert "Record the leave as a clearance on Screen" in told
+    assert "Record the agreement as a clearance on Screen" in told
     assert "Leave given, 2 Mar 2026: until May" in told
     assert LISTS["asked"].page(DAY) == ([], False)
-    assert "Keep the answer" not in text_of(signed_in.get(where))
+    assert "Save the answer" not in text_of(signed_in.get(where))
 
 
 @pytest.mark.parametrize(

@@ -65,7 +65,7 @@ def test_a_refusal_is_kept_and_told_beside_its_kind_on_plan_and_sign(
     for name in ("plan", "sign"):
         html = signed_in.get(page(patient, name)).content.decode()
         assert told.replace("'", "&#x27;") in html
-        assert "It is still in this program: nothing was taken out for it." in html
+        assert "It is still in this program: nothing was removed because of it." in html
     plan.refresh_from_db()
     assert [plan.weeks, plan.proposed] == before
 

@@ -361,7 +361,7 @@ def test_an_answer_saved_by_another_meanwhile_is_not_overwritten(
     send(signed_in, patient, falls___unsteady="no", about___mobility="stick")
     response = signed_in.post(url(patient), mine)
     assert response.status_code == 409
-    assert "Changed meanwhile" in text_of(response)
+    assert "Changed in the meantime" in text_of(response)
     assert answered(patient)["falls"] == {"unsteady": "no"}
 
 

@@ -38,7 +38,12 @@ PAGES = (
     "programs:log",
     "programs:review",
     "programs:beside",
+    "programs:fit",
+    "programs:appraisal",
+    "programs:why balance",
 )
+#: What only an open draft has.
+OF_A_DRAFT = ("programs:plan_edit balance",)
 #: Tables of a handful of rows, which the clinic sets: read whole.
 SMALL = (
     *("programs_clinicdetails", "programs_clinicplate", "programs_emergencynumber"),
@@ -66,7 +71,19 @@ def plan(patient: Patient, clinician: User, request: Any) -> Plan:
 def test_a_page_asks_little_by_an_index_and_is_small(
     signed_in: Client, plan: Plan, page: str
 ) -> None:
-    address = reverse(page, args=[plan.patient_id])
+    costs_little(signed_in, plan, page)
+
+
+@pytest.mark.parametrize("page", OF_A_DRAFT)
+def test_a_page_of_a_draft_does_too(
+    signed_in: Client, patient: Patient, clinician: User, page: str
+) -> None:
+    costs_little(signed_in, drafted(patient, clinician), page)
+
+
+def costs_little(signed_in: Client, plan: Plan, page: str) -> None:
+    """Check a page that was opened once before."""
+    address = address_of(page, plan)
     signed_in.get(address)
     with CaptureQueriesContext(connection) as asked:
         answer = signed_in.get(address)
@@ -75,6 +92,12 @@ def test_a_page_asks_little_by_an_index_and_is_small(
     assert len(told) <= DOOR + OWN, "\n".join(one[:200] for one in told)
     assert len(answer.content) <= MOST_BYTES
     assert [found for one in asked.captured_queries for found in whole_tables(one["sql"])] == []
+
+
+def address_of(page: str, plan: Plan) -> str:
+    """Return the address of a page; a kind of loading may stand behind its name."""
+    name, *kind = page.split()
+    return reverse(name, args=[plan.patient_id, *kind])
 
 
 def test_a_reading_of_a_whole_table_is_noticed(patient: Patient) -> None:

@@ -110,9 +110,9 @@ def test_maintenance_is_drafted_in_one_press_and_told_among_the_reviews(
     assert response.url == url(finished, "plan")
     assert Plan.objects.get(state=Plan.DRAFT).resume["maintains"]
     plan = text_of(signed_in.get(response.url))
-    assert "<strong>Maintenance: one dose that holds</strong>" in plan
+    assert "<strong>Maintenance: one steady dose</strong>" in plan
     assert "Ask for it." not in plan
-    assert "Maintenance: one dose that holds" in page(signed_in, finished)
+    assert "Maintenance: one steady dose" in page(signed_in, finished)
 
 
 def test_maintenance_pressed_before_its_time_is_refused_and_nothing_typed_is_lost(

@@ -180,7 +180,7 @@ class TestTooLate:
         saved = marks(plan, week_from="1", week_to="4", minutes="60")
         signed_in.post(url("plan_edit", plan.patient, "balance"), saved)
         page = text(typed(signed_in, plan, "balance", minutes="50"))
-        assert "Changed meanwhile." in page
+        assert "Changed in the meantime." in page
         assert "now: 6 a week, 60 min a week" in page
 
     def test_signed_out(self, client: Client, plan: Plan) -> None:

@@ -121,4 +121,4 @@ def test_the_page_of_how_long_records_are_kept_lists_it(signed_in: Client, her: 
 
 def test_until_one_was_erased_the_page_says_none(client: Client, clinician: User) -> None:
     client.force_login(clinician)
-    assert "None was." in text_of(client.get(reverse("programs:retention")))
+    assert "None so far." in text_of(client.get(reverse("programs:retention")))

@@ -260,7 +260,7 @@ def test_what_somebody_logged_meanwhile_is_shown_and_not_lost(
     response = signed_in.post(page, form)
     shown = text_of(response)
     assert response.status_code == 409
-    assert "Somebody logged this meanwhile" in shown
+    assert "Somebody logged this in the meantime" in shown
     assert "Plate on 2 Mar 2026: all; effort 5." in shown
     assert 'value="P"' in shown
     again = Inputs(response.content.decode()).sent

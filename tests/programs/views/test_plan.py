@@ -187,7 +187,7 @@ def test_a_change_is_made_marked_and_taken_back(signed_in: Client, plan: Plan) -
     again = signed_in.post(url("plan_undo", plan.patient), marks(plan, lock=3), follow=True)
     assert "no change to take back" in text(again)
     older = signed_in.post(url("plan_undo", plan.patient), marks(plan, lock=1), follow=True)
-    assert "changed meanwhile" in text(older)
+    assert "changed in the meantime" in text(older)
     assert signed_in.get(url("plan_undo", plan.patient)).status_code == 302
 
 
@@ -248,7 +248,7 @@ def test_a_judgement_asks_for_a_reason_and_takes_it(signed_in: Client, plan: Pla
     typed |= {"reason": "She does it gladly."}
     assert signed_in.post(url("plan_edit", plan.patient, "posture"), typed).status_code == 302
     page = text(signed_in.get(url("plan", plan.patient)))
-    assert "Passes a limit" in page
+    assert "Exceeds a limit" in page
     assert "She does it gladly." in page
 
 

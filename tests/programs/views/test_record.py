@@ -162,7 +162,7 @@ def test_a_line_changed_past_the_app_is_shown_as_it_is(patient: Patient) -> None
 
 
 def test_an_empty_record_says_so(signed_in: Client) -> None:
-    assert "No line is like that" in page(signed_in)
+    assert "No line matches" in page(signed_in)
 
 
 def test_few_queries(

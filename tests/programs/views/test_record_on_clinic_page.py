@@ -31,7 +31,7 @@ def look_now(client: Client) -> str:
 
 
 def test_the_page_tells_when_the_record_last_held(signed_in: Client, clinician: User) -> None:
-    assert "Not looked over yet." in page(signed_in)
+    assert "Not checked yet." in page(signed_in)
     on_record(clinician, "Orla")
     told = look_now(signed_in)
     assert "The record is as it was written." in told
@@ -50,9 +50,9 @@ def test_the_page_names_what_broke_and_when_it_last_held(
     told = look_now(signed_in)
     assert "<strong>Please note.</strong> The record is not as it was written." in told
     assert "<li>Line 1 of the record: is not as it was written.</li>" in told
-    assert "<dt>Last held</dt><dd>2 Mar 2026, 09:30, 1 line</dd>" in told
+    assert "<dt>Last passed</dt><dd>2 Mar 2026, 09:30, 1 line</dd>" in told
     RecordCheck.objects.filter(broken="").delete()
-    assert "at no look" in page(signed_in)
+    assert "never" in page(signed_in)
 
 
 def test_looking_changes_something_so_it_is_sent(signed_in: Client) -> None:

@@ -32,7 +32,7 @@ def test_until_years_are_set_nobody_is_named(signed_in: Client, clinician: User)
     said = text_of(signed_in.get(reverse(PAGE)))
     assert "no time is set" in said
     assert "Set the years first." in said
-    assert "Nothing is deleted by itself" in said
+    assert "Nothing is deleted automatically" in said
     for key in ("nhs_retention", "us_retention"):
         assert SOURCES[key].text in said
 

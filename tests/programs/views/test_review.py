@@ -107,8 +107,8 @@ def test_unknown_pain_and_falls_are_told(
 ) -> None:
     log(signed, clinician)
     shown = page(signed_in, signed)
-    assert "Pain was not written down for 1 session." in shown
-    assert "Whether there was a fall was not written down for 1 session." in shown
+    assert "Pain was not recorded for 1 session." in shown
+    assert "Whether there was a fall was not recorded for 1 session." in shown
     assert "Plate: Hold: repeat the last week" in shown
 
 
@@ -241,5 +241,5 @@ def test_what_cannot_be_read_any_more_says_what_to_do(
     with mock.patch("programs.actions.reviewing.facts_in", side_effect=gone):
         told = page(signed_in, signed)
     assert "cannot be read any more" in told
-    assert "draft anew" in told
+    assert "redraft" in told
     assert "Nothing is signed yet" not in told

@@ -60,7 +60,7 @@ def test_all_cautions_and_changes_stand_above_the_signature(
     told = [
         "Precaution",
         "She does it gladly.",
-        "Passes a limit",
+        "Exceeds a limit",
         "Starts at",
         "Nothing is issued unsigned",
         "I take responsibility for its suitability for this person",

@@ -106,7 +106,7 @@ def test_everything_on_record_has_its_lane(signed: SignedPlan, clinician: User) 
     }
     assert found.coming == (
         ("Review", dt.date(2026, 4, 19)),
-        ("Epilepsy or seizures: leave ends", dt.date(2026, 4, 20)),
+        ("Epilepsy or seizures: clearance ends", dt.date(2026, 4, 20)),
         ("Function tests", dt.date(2026, 5, 25)),
         ("Next dose of denosumab", dt.date(2026, 10, 1)),
         ("Density", dt.date(2027, 3, 2)),

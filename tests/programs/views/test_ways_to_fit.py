@@ -85,7 +85,7 @@ def test_an_old_draft_is_named_and_today_s_facts_are_taken(
 @pytest.mark.parametrize(
     ("changes", "said"),
     [
-        ({"symptoms": {"chest_pain": "yes"}}, "No time would help."),
+        ({"symptoms": {"chest_pain": "yes"}}, "More time would not help."),
         ({"resources": {"days": []}}, "No day is given for training."),
         (
             {"resources": {"days": None, "minutes_per_day": None}},

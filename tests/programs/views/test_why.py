@@ -32,7 +32,7 @@ PARTS = (
     "Where it comes from",
     "Missing, old, or outside its range",
     "What would change it",
-    "What else, and less",
+    "Alternatives, and doing less",
     "What is not known, and who was not studied",
     "Accept, change or leave out",
     "Who decided, and when",
@@ -77,7 +77,7 @@ def test_all_ten_parts_are_shown(signed_in: Client, plan: Plan, modality: Modali
 def test_what_waits_says_what_would_bring_it_back(signed_in: Client, plan: Plan) -> None:
     shown = why_page(signed_in, plan.patient, "plate")
     assert "With “Vertigo” answered no: included, not on hold" in shown
-    assert "Record leave" in shown
+    assert "Record a clearance" in shown
     assert "vertigo, plate" in shown
 
 

@@ -56,7 +56,7 @@ def test_support_sitting_and_what_has_no_load_are_told() -> None:
     faller = basis(falls={"last_12_months": 2}).made.weeks[0].balance
     assert faller is not None
     assert more_words(faller) == NEAR_SUPPORT
-    assert short_dose(faller).endswith(f"rung 4, {NEAR_SUPPORT}")
+    assert short_dose(faller).endswith(f"level 4, {NEAR_SUPPORT}")
     seated = basis(person={"mobility": "wheelchair"}).made.weeks[0].balance
     assert seated is not None
     assert strength_words(seated) == "sitting"

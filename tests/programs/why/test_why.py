@@ -310,7 +310,7 @@ def test_lists_asked_and_empty_are_none() -> None:
         (steady(), "Include plate, number 3 of 5: week 1: 3 times a week, 25 Hz"),
         (steady(conditions={"epilepsy": "yes"}), "Keep plate out of the weeks until"),
         (steady(resources={"plates": []}), "Leave plate out."),
-        (steady(resources={"minutes_per_day": 1}), "Plate may be done, and no week holds it."),
+        (steady(resources={"minutes_per_day": 1}), "Plate may be done, but is in no week."),
     ],
 )
 def test_the_recommendation_is_one_sentence(facts: Facts, said: str) -> None:
@@ -322,11 +322,11 @@ def test_the_recommendation_is_one_sentence(facts: Facts, said: str) -> None:
 def test_leave_and_answers_are_offered_where_they_help() -> None:
     waiting = draft(steady(conditions={"epilepsy": "yes", "stones": None}))
     why = why_modality(Modality.PLATE, waiting, (), DECIDED)
-    assert {"Accept", "Change", "Leave out", "Record leave"} <= {c.verb for c in why.choices}
+    assert {"Accept", "Change", "Leave out", "Record a clearance"} <= {c.verb for c in why.choices}
     unasked = draft(replace(steady(), aims=None))
     assert "Answer" in {c.verb for c in why_modality(Modality.PLATE, unasked, (), DECIDED).choices}
     rule = why_rule(BY_CODE["epilepsy.plate"], waiting, DECIDED)
-    assert "Record leave" in {c.verb for c in rule.choices}
+    assert "Record a clearance" in {c.verb for c in rule.choices}
     assert rule.strength.startswith("A bar until")
     eye = why_rule(BY_CODE["retinal_disease.plate"], waiting, DECIDED)
     assert "ophthalmologist" in eye.strength

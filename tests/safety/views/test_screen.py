@@ -54,13 +54,13 @@ def standing(html: str) -> list[tuple[str, str]]:
 
 def test_the_steady_person(signed_in: Client) -> None:
     html = page(signed_in)
-    told = "nothing found against it, everything that bears on it is recorded"
+    told = "no concerns found, all relevant facts are recorded"
     assert standing(html) == [("Allowed", f'<span class="quiet">{told}</span>')] * 5
     assert "Stop." not in html
     words = plain(html)
     assert "Bone density: low bone mass" in words
     assert "T-score −1.9 at the femoral neck, 20 Jan 2026" in words
-    assert "T is read after menopause." in words
+    assert "T-score used, after menopause." in words
     assert "Fracture risk: moderate" in words
     assert "Met T-score below −1.0" in words
     assert "Fall risk: low" in words
@@ -69,9 +69,9 @@ def test_the_steady_person(signed_in: Client) -> None:
 def test_what_is_asked_of_all_kinds_is_not_told_as_recorded(signed_in: Client) -> None:
     """A low spine without an image: no kind is held, and the image is asked for below."""
     html = page(signed_in, scans=[scan("lumbar_spine", t=-2.7)], spine_image=None)
-    quiet = [why for status, why in standing(html) if "nothing found" in why]
+    quiet = [why for status, why in standing(html) if "no concerns found" in why]
     assert quiet
-    assert all("what is not recorded stands below" in why for why in quiet)
+    assert all("what is not recorded is listed below" in why for why in quiet)
     assert "an image of the spine" in plain(html)
 
 
@@ -174,7 +174,7 @@ def test_nearly_met_and_not_recorded(signed_in: Client) -> None:
         "Nearly met Ten-year probability of major fracture 20 % or more: major fracture 19 %"
         in words
     )
-    assert "up and go 11.5 s" in words
+    assert "Timed Up and Go 11.5 s" in words
     assert "Not recorded ten-year probability of a hip fracture" in words
 
 
@@ -212,7 +212,7 @@ def keep(client: Client, patient_id: int) -> Any:
 def test_from_a_stopped_screen_nothing_leads_to_the_plan(signed_in: Client) -> None:
     patient = known_patient(symptoms={"fever": "yes"})
     html = text_of(signed_in.get(address("screen", patient.pk)))
-    assert "Keep this screen</button>" in html
+    assert "Save this screen</button>" in html
     assert "go on to the plan" not in html
     assert {status for status, _ in standing(html)} == {"Stopped"}
     sent = {"patient": patient.pk, "stay": "yes"}
@@ -228,7 +228,7 @@ def test_the_screen_is_kept_when_asked(signed_in: Client) -> None:
     assert Screening.objects.get().patient == patient
     assert "nothing has changed since" in text_of(signed_in.get(address("screen", patient.pk)))
     FractureFactory(patient=patient, site="vertebra")
-    assert "it says something else now" in text_of(signed_in.get(address("screen", patient.pk)))
+    assert "today’s result differs" in text_of(signed_in.get(address("screen", patient.pk)))
 
 
 @pytest.mark.parametrize("name", ["screen", "clearance_add", "clearance_withdraw"])

@@ -116,7 +116,9 @@ class TestDensity:
 
     def test_one_scan_shows_no_change_and_says_so(self):
         (block,) = blocks(scan("2022-01-01", 0.7))
-        assert block.sentences == ("One scan so far. A change can be read once there is a second.",)
+        assert block.sentences == (
+            "One scan so far. A change can be judged once there is a second.",
+        )
         assert block.cautions == ()
         assert block.picture == ""
         assert block.chances

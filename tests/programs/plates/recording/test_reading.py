@@ -114,7 +114,7 @@ def test_a_clock() -> None:
     assert read("time;z", *(d.replace(",", ";") for d in days)).rate_hz == pytest.approx(100)
     found = read("time,z", *(f"10:00:0{n / 100:.3f},9.8{n % 2}" for n in range(90)))
     assert taken(found)["“time”"] == ("a clock’s time of day", False)
-    with pytest.raises(BadRecording, match="is no time of a clock"):
+    with pytest.raises(BadRecording, match="is not a time of day"):
         read("time,z", "10:00:00.000,9.8", "half past,9.8", "10:00:00.020,9.8")
 
 
@@ -161,7 +161,7 @@ def test_constant_numbers_have_no_step() -> None:
 
 _BAD = {
     "empty": (b" \n", "file is empty"),
-    "no text": (b"PK\0\1", "no plain text"),
+    "no text": (b"PK\0\1", "not a plain text"),
     "too large": (b"x" * (LARGEST_BYTES + 1), "larger than 12 MB"),
     "no heads": (text("1,2,3", "4,5,6"), "No line names the columns"),
     "no time": (text("x,y,z", "0,0,1", "0,0,1"), "No column of times"),
@@ -171,9 +171,9 @@ _BAD = {
     "no samples": (text(HEADS), "no samples"),
     "one sample": (text(HEADS, ROWS[0]), "no samples"),
     "a short line": (text(HEADS, ROWS[0], "0.01,2", ROWS[2]), "Line 3 has 2 cells"),
-    "no number": (text(HEADS, ROWS[0], "0.01,a,0,9", ROWS[2]), "Line 3, x .*“a” is no number"),
+    "no number": (text(HEADS, ROWS[0], "0.01,a,0,9", ROWS[2]), "Line 3, x .*“a” is not a number"),
     "an empty cell": (text(HEADS, ROWS[0], "0.01,,0,9", ROWS[2]), "a cell is empty"),
-    "not finite": (text(HEADS, ROWS[0], "0.01,nan,0,9", ROWS[2]), "“nan” is no number"),
+    "not finite": (text(HEADS, ROWS[0], "0.01,nan,0,9", ROWS[2]), "“nan” is not a number"),
     "both signs": (text("t (s);z", "0;9,8", "0,01;9.8"), "decimal comma and some"),
     "too many columns": (
         text("time,x," + ",".join("c" * MOST_COLUMNS), "0,1"),
