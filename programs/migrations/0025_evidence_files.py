@@ -8,7 +8,7 @@ from patients.append_only import CHANGE, DELETION, refuse
 class Migration(migrations.Migration):
 
     dependencies = [
-        ('programs', '0023_lists_by_index'),
+        ('programs', '0024_line_before_the_presses'),
         migrations.swappable_dependency(settings.AUTH_USER_MODEL),
     ]
 
