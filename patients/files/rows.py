@@ -32,6 +32,15 @@ _SAME_SITE = MappingProxyType(
         "distal third radius": "distal_third_radius",
     }
 )
+_SAME_TEST = MappingProxyType(
+    {
+        "tug": "up_and_go_s",
+        "up and go": "up_and_go_s",
+        "five chair stands": "five_stands_s",
+        "one leg": "one_leg_s",
+        "walk of 4 m": "walk_4m_s",
+    }
+)
 _SAME_ANSWER = MappingProxyType(
     {"y": "yes", "true": "yes", "1": "yes", "n": "no", "false": "no", "0": "no"}
 )
@@ -185,7 +194,8 @@ def _yes_no(column: Column, text: str) -> str:
 def _several(column: Column, text: str) -> list[str]:
     choices = column.ask.choices or {}
     named = {fold(name): code for code, label in choices.items() for name in (code, label)}
-    return [_one_of(part, named) for part in _parts(text)]
+    other = {name: code for name, code in _SAME_TEST.items() if code in choices}
+    return [_one_of(part, {**named, **other}) for part in _parts(text)]
 
 
 def _parts(text: str) -> Iterable[str]:

@@ -79,7 +79,7 @@ def _of_today(signed: SignedPlan, day: dt.date, state: State, facts: Facts | Non
     try:
         known = facts_for(signed.patient, day) if facts is None else facts
     except Contradiction as contradiction:
-        yield f"What is entered now do not fit together: {contradiction}."
+        yield f"The facts entered now do not fit together: {contradiction}."
         return
     seen = screen(known, lifted=still_lifted(resume_of(signed.plan)).lifted)
     yield from (f.text for f in seen.blocked)

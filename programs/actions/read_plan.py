@@ -173,7 +173,7 @@ def stale_reasons(
     try:
         now = facts_for(plan.patient, today) if facts is None else facts
     except Contradiction as contradiction:
-        return (f"What is entered now do not fit together: {contradiction}.",)
+        return (f"The facts entered now do not fit together: {contradiction}.",)
     older = _older_rulebook(plan)
     reasons = [older] if older else []
     changed = _differing(plan.facts, write(now), but="as_of")

@@ -95,7 +95,7 @@ def _differences(signed: SignedPlan, day: dt.date) -> tuple[Difference, ...]:
     except NotAsSigned as problem:
         return (unreadable(problem.why),)
     except Contradiction as contradiction:
-        return (unreadable(f"What is entered now do not fit together: {contradiction}."),)
+        return (unreadable(f"The facts entered now do not fit together: {contradiction}."),)
     resume = resume_of(signed.plan)
     made = draft(facts, still_lifted(resume), limits_in_force())
     return differences(program, made, week_on(program.starts_on, day), resume)

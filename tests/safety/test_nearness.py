@@ -93,7 +93,7 @@ def test_what_is_not_taken_or_not_recorded_comes_near_nothing() -> None:
         ({"falls": {"last_12_months": 0}}, []),
         ({"falls": {"last_12_months": 1}}, [("two_falls", "one fall")]),
         ({"tests": {"up_and_go_s": 10.9}}, []),
-        ({"tests": {"up_and_go_s": 11}}, [("abnormal_test", "up and go 11 s")]),
+        ({"tests": {"up_and_go_s": 11}}, [("abnormal_test", "Timed Up and Go 11 s")]),
         ({"tests": {"walk_4m_s": 4.5}}, []),
         ({"tests": {"walk_4m_s": 4.6}}, [("abnormal_test", "4 m walk 4.6 s")]),
         ({"tests": {"chair_stands_30s": 12}}, []),

@@ -57,7 +57,7 @@ class Command(AnsweredCommand):
         if without:
             self.stdout.write(f"Without facts: {_names(without)}.")
         if cannot:
-            raise CommandError(f"What is entered do not fit together: {_names(cannot)}.")
+            raise CommandError(f"The facts entered do not fit together: {_names(cannot)}.")
 
 
 def _names(patients: Iterable[Patient]) -> str:

@@ -106,6 +106,11 @@ class TestRows:
         said = ("date: This is needed", "No value", "must be higher", "“jump” is not known")
         assert all(part in why for part, (_, why) in zip(said, whys, strict=True))
 
+    def test_what_was_not_possible_by_todays_names_and_by_older_ones(self):
+        for names in ("single-leg stance, 4 m walk", "one leg, walk of 4 m"):
+            (taken,) = look(f"id;date;not possible\n7;2026-01-01;{names}\n").taken
+            assert taken.fact.unable == ("one_leg_s", "walk_4m_s")
+
     @pytest.mark.parametrize(("side", "kept"), [("L", "left"), ("right", "right"), ("", "")])
     def test_side_and_vertebrae_are_kept_beside(self, side, kept):
         head = "id,date,site,side,vertebrae,bmd"

@@ -285,10 +285,10 @@ def test_nothing_tested_is_not_abnormal():
 def test_several_abnormal_tests_are_all_named():
     tests = Taken(up_and_go_s=12.3, tandem_s=4, chair_stands_30s=9, unable=("one_leg_s",))
     assert abnormal(tests, 72, "female") == (
-        "up and go: 12.3 s (12 s or more)",
+        "Timed Up and Go: 12.3 s (12 s or more)",
         "tandem: 4.0 s (under 10 s)",
         "chair stands in 30 s: 9 (under 10)",
-        "one leg: attempted, not possible",
+        "single-leg stance: attempted, not possible",
     )
 
 

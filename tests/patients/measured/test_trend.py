@@ -263,8 +263,8 @@ def test_tests_without_an_error_say_from_what_a_change_counts():
     days = [Taken(date=dt.date(2024, m, 1), up_and_go_s=9.0, one_leg_s=12.0) for m in (1, 6)]
     made = block(replace(steady(), scans=None, turnover=None), tests=days)
     errors = {line.what: line.error for line in made.lines}
-    assert errors["up and go"] == "not known; a change counts from 2 s"
-    assert errors["one leg"] == "not known"
+    assert errors["Timed Up and Go"] == "not known; a change counts from 2 s"
+    assert errors["single-leg stance"] == "not known"
     assert made.told.lacks == ("No density is on record whose scanner’s error is known.",)
 
 

@@ -71,7 +71,7 @@ def test_a_file_that_is_no_typeface_is_passed_over(
     typeface(folder / "b.otf", WANG)
     with caplog.at_level(logging.WARNING):
         assert clinic_letters.places() == {"fonts/clinic/1.otf": str(folder / "b.otf")}
-    assert "a.ttf is no typeface" in caplog.text
+    assert "a.ttf is not a typeface" in caplog.text
     assert unprintable(WANG) == ()
 
 

@@ -124,7 +124,7 @@ def test_what_cannot_stand_together_is_told(patient: Patient, clinician: User) -
         patient=patient, site="wrist", date=dt.date(1950, 1, 1), entered_by=clinician, entered_at=AT
     )
     (reason,) = stale_reasons(plan, DAY)
-    assert "cannot stand together" in reason
+    assert "do not fit together" in reason
     with pytest.raises(Contradiction):
         draft(patient, clinician)
     plan.refresh_from_db()

@@ -102,7 +102,7 @@ def test_facts_that_cannot_stand_together_are_looked_at(clinician: User) -> None
     wrist = {"site": "wrist", "date": dt.date(1950, 1, 1)}
     FractureRow.objects.create(patient=signed.patient, entered_by=clinician, entered_at=AT, **wrist)
     row = hold_against_rulebook(signed=signed, at=AT)
-    assert "cannot stand together" in row.differs[0]["allowed"]
+    assert "do not fit together" in row.differs[0]["allowed"]
 
 
 def test_all_in_force_are_held_in_batches(clinician: User) -> None:

@@ -45,7 +45,7 @@ def test_all_is_fine() -> None:
         ("Secret key", {"key_fits": False}, "is not the one that sealed the record"),
         ("Clock", {"last_line": NOW + 3 * HOUR}, "the record's last line is of 31 Jan 2027, 12:30"),
         ("Record", {"broken": True}, "it was not as it was written. It last held: 30 Jan"),
-        ("Record", {"held": None}, "held: never"),
+        ("Record", {"held": None}, "checked and passed: never"),
         ("Record", {"held": NOW - 32 * DAY}, "32 days ago"),
         ("Last copy", {"copied": None}, "made: never"),
         ("Last copy", {"copied": NOW - 2 * DAY - HOUR}, "2 days ago"),

@@ -53,7 +53,7 @@ def test_it_holds_the_record_against_a_noted_seal(clinician: User) -> None:
 
 def test_a_mistyped_seal_is_refused_and_nothing_kept(clinician: User) -> None:
     on_record(clinician, "Orla")
-    with pytest.raises(CommandError, match="abc is no seal"):
+    with pytest.raises(CommandError, match="abc is not a seal"):
         check_record("--seal", "abc")
     assert not RecordCheck.objects.exists()
 

@@ -115,7 +115,7 @@ def test_beside_one_small_kind_another_is_kept_back() -> None:
 )
 def test_a_change_of_few_is_not_told(size: int, told: str, shown: bool) -> None:
     people = [result_of(12 + n, 10) for n in range(size)] + [person() for _ in range(12 - size)]
-    change = one(people, FUNCTION, "up and go")
+    change = one(people, FUNCTION, "Timed Up and Go")
     assert change.people == told
     assert (change.estimate is not None) is shown
 
@@ -228,7 +228,7 @@ def test_a_density_that_is_told_in_part_is_not_drawn() -> None:
 def test_better_is_to_the_right_of_tests_where_less_is_better(
     before: float, after: float, right: bool
 ) -> None:
-    svg = picture.function([one([result_of(before, after)] * 10, FUNCTION, "up and go")])
+    svg = picture.function([one([result_of(before, after)] * 10, FUNCTION, "Timed Up and Go")])
     tree = ElementTree.fromstring(svg)
     dot = next(e for e in tree.iter() if e.tag.endswith("circle"))
     axis = next(

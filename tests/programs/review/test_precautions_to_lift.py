@@ -81,7 +81,7 @@ def test_what_of_a_faller() -> None:
     found = liftable(screen(steady(falls=FALLS)), 1.0)
     assert {one.code for one in found} >= {"falls.high.impact", FRAGILE_CAP}
     assert all(one.text and one.sources for one in found)
-    assert any("held to 1.5 g" in one.text for one in liftable(screen(steady(falls=FALLS)), 1.5))
+    assert any("capped at 1.5 g" in one.text for one in liftable(screen(steady(falls=FALLS)), 1.5))
     lifted = liftable(screen(steady(falls=FALLS)), None)
     assert FRAGILE_CAP not in {one.code for one in lifted}
 
