@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import json
 from collections.abc import Iterator
 from typing import Any
 
@@ -31,8 +32,9 @@ def settings(who: dict[str, Any]) -> Iterator[tuple[str, Step]]:
         lambda: clinic.set_limit(name="plate.top_g", value=3, reason="Ours", **who),
     )
     yield "set_years_kept", lambda: retention.set_years_kept(years=12, **who)
-    watch = evidence_watch.KEPT.read_bytes()
-    yield "put_in", lambda: evidence_watch.put_in(content=watch, reason="", **who)
+    watch = json.loads(evidence_watch.KEPT.read_bytes()) | {"as_of": DAY.isoformat()}
+    content = json.dumps(watch).encode()
+    yield "put_in", lambda: evidence_watch.put_in(content=content, reason="Ours", **who)
     yield "note_read", lambda: release_note.note_read(**who)
     yield "put_away", lambda: tour.put_away(page="programs:plan", **who)
     yield "bring_back", lambda: tour.bring_back(**who)
