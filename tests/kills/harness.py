@@ -214,7 +214,9 @@ def _copy_of_database() -> Iterator[str]:
         return
     copy_name = f"{here}_{_COPY}"
     connections.close_all()
-    _on_server(f'CREATE DATABASE "{copy_name}" TEMPLATE "{here}"')
+    # As files: written to its log, as newer servers do, a small database takes twice as long.
+    by_files = "STRATEGY FILE_COPY" if connection.pg_version >= 150000 else ""
+    _on_server(f'CREATE DATABASE "{copy_name}" TEMPLATE "{here}" {by_files}')
     try:
         yield copy_name
     finally:
