@@ -211,7 +211,7 @@ def test_what_cannot_stand_together_stops_the_paper(signed: SignedPlan, clinicia
     of = {"patient": signed.patient, "entered_by": clinician, "entered_at": AT}
     FractureRow.objects.create(**broken, **of)
     told = standing_of(signed, AT).today
-    assert any(why.startswith("What is entered now do not fit together: ") for why in told)
+    assert any(why.startswith("The facts entered now do not fit together: ") for why in told)
 
 
 def test_what_bars_a_signed_kind_stops_the_paper(signed: SignedPlan, clinician: User) -> None:
