@@ -163,7 +163,7 @@ def test_the_tables_are_shown_where_they_are_used(signed_in):
     him = add(signed_in, gender="man", table_sex="male", born="1960-01-01")
     FunctionTestDayFactory(patient=him)
     measures = words_of(signed_in.get(url("measures", him.pk)))
-    assert "held against the risk tables for men" in measures
+    assert "compared with the risk tables for men" in measures
     assert "Risk tables for men" in words_of(signed_in.get(url("section", him.pk, "fractures")))
     risk = words_of(signed_in.get(f"/patients/{him.pk}/risk/"))
     assert "Risk tables: for men, for chair stands and grip." in risk
