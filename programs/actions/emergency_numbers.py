@@ -22,7 +22,7 @@ from programs.signed.program import Clinic, SignedProgram
 #: A number that is dialled has two digits at least.
 LEAST_DIGITS = 2
 CHANGED = (
-    "Somebody else set a number after you had opened this page. What is set now is on"
+    "Somebody else set a number after you had opened this page. What is set now is on "
     "the clinic's page; what you typed is below. Save again to put it in its place."
 )
 

@@ -17,7 +17,7 @@ from programs.models.clinic import PaperLanguage
 from programs.papers.kinds import ENGLISH_CODE
 
 CHANGED = (
-    "Somebody else changed the languages after you had opened this page. What is set now"
+    "Somebody else changed the languages after you had opened this page. What is set now "
     "is on the clinic's page; what you typed is below. Save again to put it in its place."
 )
 NAME_LACKS = "Write who read the texts, or leave the day empty."

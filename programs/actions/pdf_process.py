@@ -29,7 +29,7 @@ HERE = "https://paper.invalid"
 LONGEST_S, MOST_BYTES = 60, 1 << 30
 #: Papers made at once: fewer than the server has threads, so that one is left for the pages.
 AT_ONCE = 3
-BUSY = "Three papers are being made just now. Ask for this one again in a few seconds."
+BUSY = "Three papers are being made at the moment. Ask for this one again in a few seconds."
 
 _presses = threading.BoundedSemaphore(AT_ONCE)
 _DONE, _REFUSED, _UNAVAILABLE = 0, 3, 4

@@ -82,7 +82,7 @@ TERMS = (
     _term(
         "could_lift",
         "Could be lifted",
-        "How often a weight could be lifted at most. It shows how heavy a weight is when"
+        "How often a weight could be lifted at most. It shows how heavy a weight is when "
         "no 1RM is known.",
         "project",
     ),

@@ -73,7 +73,7 @@ SAID: Mapping[Modality, Said] = {
     Modality.IMPACT: Said(
         strength=f"Optional beside lifting and balance, never instead ({CANADA}); UK consensus "
         "2022 for the count.",
-        rule="The lowest level first; ten impacts more a week to fifty, then days, then"
+        rule="The lowest level first; ten impacts more a week to fifty, then days, then "
         "the next level; walking alone after a vertebral fracture or several fractures.",
         alternatives=(
             "Less: stay on the first level, or walk.",
@@ -92,7 +92,7 @@ SAID: Mapping[Modality, Said] = {
     Modality.BALANCE: Said(
         strength=f"Strong, moderate certainty, with functional exercise ({CANADA}).",
         rule="75 minutes a week, 30 more each week (every second week with low function) to 120, "
-        "or to 180 where the fall risk is intermediate, high or unknown; the first level"
+        "or to 180 where the fall risk is intermediate, high or unknown; the first level "
         "by the stance tests.",
         alternatives=(
             "Less: ten minutes on each day.",

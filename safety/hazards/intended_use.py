@@ -55,7 +55,7 @@ INTENDED_USE = (
     Statement(
         title="Who answers",
         lines=(
-            "The clinician who signs answers for the program, and for its suitability"
+            "The clinician who signs answers for the program, and for its suitability "
             "for this person.",
             "The clinic answers for its settings, its accounts, its telephone and emergency "
             "numbers, its plates, its machine and its backups.",

@@ -24,6 +24,10 @@ IN_BULK = {"bulk_create", "bulk_update", "abulk_create", "abulk_update", "aupdat
 SQL_ALLOWED = {"append_only.py", "migrations", "management", "machine", "audit.py"}
 RAW_SQL = {"raw", "extra", "cursor", "RawSQL"}
 LEFT_OPEN = re.compile(r"\b(TO" + r"DO|FIX" + r"ME|XX" + r"X|HA" + r"CK)\b")
+#: A text in two pieces, with nothing between the last word of one and the first of the next.
+GROWN_TOGETHER = re.compile(
+    r"""f?"[^"\n]* [^"\n]*(?<!\\)[a-z,;.]"\n\s+f?"[A-Za-z][^"\n]* [^"\n]*\""""
+)
 
 
 def calls(path: Path) -> list[ast.Call]:
@@ -142,3 +146,14 @@ def test_a_search_for_a_template_finds_who_uses_it() -> None:
     users += [(ROOT / path).read_text() for path in files(".py") if path.parts[0] == "config"]
     names = [path.relative_to("templates") for path in files(".html")]
     assert [str(name) for name in names if not any(f'"{name}"' in text for text in users)] == []
+
+
+def test_two_words_grown_together_would_be_seen() -> None:
+    assert GROWN_TOGETHER.search('"what is set now is on"\n    "the page of the clinic"')
+    assert not GROWN_TOGETHER.search('"what is set now is on "\n    "the page of the clinic"')
+
+
+def test_no_two_words_of_a_text_have_grown_together() -> None:
+    for path in python_of_apps():
+        found = GROWN_TOGETHER.search((ROOT / path).read_text())
+        assert found is None, f"{path}: {found and found.group()[-80:]}"
