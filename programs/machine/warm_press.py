@@ -82,10 +82,11 @@ class WarmPress:
             self._wait(wanted, longest_s)
             head = made.readline()
             if not head:
-                raise PressEnded("The press ended.")
+                raise BrokenPipeError
             told = json.loads(head)
             paper = made.read(told["length"])
         except OSError as error:
+            self.end()
             raise PressEnded("The press ended.") from error
         if told["code"] < 0:
             raise PressEnded("The page's own process was ended.")
@@ -165,6 +166,8 @@ def _apart(line: bytes) -> tuple[int, bytes, str]:
 
 def _in_the_fork(line: bytes, made: BinaryIO, said: BinaryIO) -> int:
     # The other end of this pipe is the warm one's: nothing of it is to be read here.
+    # And none of its writers but the warm one, whose end is then seen at once.
+    os.dup2(said.fileno(), sys.stdout.fileno())
     os.dup2(said.fileno(), sys.stderr.fileno())
     try:
         pdf_process.limit()
