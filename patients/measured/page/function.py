@@ -10,11 +10,12 @@ from types import MappingProxyType
 from patients.facts.ages import age_on
 from patients.facts.declared import Facts, Tests
 from patients.facts.units import show_number
-from patients.measured import function_tests
+from patients.measured import chance_of_change, function_tests
 from patients.measured.chart import Mark, chart
 from patients.measured.function_norms import Norm, norm
 from patients.measured.function_tests import Against, Sppb, measures
 from patients.measured.page.density import Held
+from patients.measured.page.seen import SeenBlock, seen_block
 from patients.measured.page.words import VERDICTS, signed
 from patients.measured.series import Series, function_series
 
@@ -67,12 +68,14 @@ class FunctionPage:
     sppb      how its points come about; "" where no part was tested
     pressure  resting and standing pressure of the newest tests, in words
     unable    what was tried on that day and not possible
+    seen      which true changes show, of each test whose error is known
     """
 
     rows: tuple[FunctionRow, ...]
     sppb: str
     pressure: str
     unable: tuple[str, ...]
+    seen: tuple[SeenBlock, ...]
 
 
 def function_page(facts: Facts, tests: Sequence[Tests], marks: Sequence[Mark] = ()) -> FunctionPage:
@@ -85,7 +88,20 @@ def function_page(facts: Facts, tests: Sequence[Tests], marks: Sequence[Mark] = 
         sppb=_sppb(function_tests.sppb(newest)),
         pressure=_pressure(newest),
         unable=tuple(function_tests.LABELS[code] for code in newest.unable or ()),
+        seen=tuple(block for measure in wanted if (block := _seen(tests, measure)) is not None),
     )
+
+
+def _seen(tests: Sequence[Tests], measure: str) -> SeenBlock | None:
+    series = function_series(tests, measure)
+    if series is None:
+        return None
+    found = chance_of_change.of_test(measure, series.points[-1].value)
+    if found is None:
+        return None
+    source = chance_of_change.DETECTABLE[measure].source
+    label = series.label
+    return seen_block(measure, label, [("A better result", found)], series.unit or "stands", source)
 
 
 def _row(

@@ -8,9 +8,10 @@ from dataclasses import dataclass
 from patients.facts.codes import MARKER_UNITS, MARKERS
 from patients.facts.declared import Facts, Turnover
 from patients.facts.units import show_against, show_number
-from patients.measured import turnover
+from patients.measured import chance_of_change, turnover
 from patients.measured.chart import Mark, chart
 from patients.measured.page.density import Held
+from patients.measured.page.seen import SeenBlock, seen_block
 from patients.measured.page.words import VERDICTS, signed
 from patients.measured.series import marker_series
 from patients.measured.turnover import MarkerChange, MarkerLsc
@@ -37,6 +38,7 @@ class MarkerBlock:
 
     usual    the range of healthy women in words, or ""
     picture  SVG over time; "" with a single sample, which shows no change
+    seen     which true changes the laboratory's error lets through
     """
 
     marker: str
@@ -46,6 +48,7 @@ class MarkerBlock:
     usual: str
     cautions: tuple[str, ...]
     picture: str
+    seen: SeenBlock
 
 
 def marker_blocks(
@@ -73,7 +76,15 @@ def _block(
         usual=_usual(marker, facts),
         cautions=series.cautions,
         picture=chart(series, marks, name=f"chart-{marker}") if len(samples) > 1 else "",
+        seen=_seen(marker, series.label, least),
     )
+
+
+def _seen(marker: str, label: str, least: MarkerLsc) -> SeenBlock:
+    rise = ("A rise", chance_of_change.rises_of(least))
+    fall = chance_of_change.falls_of(least)
+    found = [rise] if fall is None else [("A fall", fall), rise]
+    return seen_block(marker, label, found, "%", least.words)
 
 
 def _row(until: Sequence[Turnover], facts: Facts, least: MarkerLsc) -> MarkerRow:

@@ -368,3 +368,27 @@ class TestPage:
         facts = steady(medicines={"otherwise": "no", "bone_medicine": answer})
         found = bone_medicine_mark(facts, told_on and dt.date.fromisoformat(told_on))
         assert [m.on for m in found] == ([mark] if mark else [])
+
+
+class TestSeenChanges:
+    def test_a_marker_tells_both_directions(self):
+        facts = steady(turnover=[sample("2026-01-05", 500)])
+        (block,) = marker_blocks(facts, {})
+        assert [row.label for row in block.seen.rows] == ["A fall", "A rise"]
+        fall, rise = block.seen.rows
+        assert (fall.half, fall.four_in_five) == ("56\u00a0%", "65\u00a0%")
+        assert fall.by_chance == "less than 1 in 100"
+        assert rise.by_chance == "about 6 in 100"
+
+    def test_no_fall_is_larger_than_all(self):
+        least = laboratory_lsc("Made up", dt.date(2026, 1, 1), (20.0, 50.0))
+        facts = steady(turnover=[sample("2026-01-05", 500)])
+        (block,) = marker_blocks(facts, {"ctx": least})
+        assert [row.label for row in block.seen.rows] == ["A rise"]
+
+    def test_only_tests_whose_error_is_known(self):
+        day = Taken(date=dt.date(2026, 1, 5), up_and_go_s=11.0, walk_4m_s=5.0, chair_stands_30s=9)
+        seen = function_page(steady(), [day]).seen
+        assert [block.label for block in seen] == ["Timed Up and Go", "chair stands in 30 s"]
+        assert seen[1].rows[0].half == "2.0\u00a0stands"
+        assert seen[1].rows[0].by_chance == "about 6 in 100"
