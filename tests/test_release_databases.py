@@ -19,6 +19,7 @@ from urllib.parse import urlsplit
 import pytest
 
 from safety.rules.all_rules import RULEBOOK
+from tests.schema import schema
 
 ROOT = Path(__file__).parents[1]
 RELEASES = sorted((ROOT / "tests" / "snapshots").glob("release_*"))
@@ -189,6 +190,17 @@ def test_the_database_still_refuses(expected: dict[str, Any], today: dict[str, A
         for table, refused in expected["refused"].items()
     }
     assert {table: what for table, what in allowed.items() if what} == {}
+
+
+@pytest.mark.django_db
+def test_a_new_database_is_made_as_this_one_has_become(today: dict[str, Any]) -> None:
+    """A new one has all tables made in one step for each app, an older one each step since."""
+    new = schema()
+    assert set(today["schema"]) == set(new)
+    differ = {
+        name: (held, new[name]) for name, held in today["schema"].items() if held != new[name]
+    }
+    assert differ == {}
 
 
 def test_what_is_not_deleted_is_not_replaced_or_emptied_either(today: dict[str, Any]) -> None:
