@@ -30,9 +30,10 @@ def told(**options: Any) -> str:
     return out.getvalue()
 
 
-pytestmark = [pytest.mark.django_db, pytest.mark.database]
+pytestmark = pytest.mark.django_db
 
 
+@pytest.mark.database
 def test_who_changed_is_told_and_all_are_counted(clinician: User) -> None:
     of = rows.recorded(clinician, CLOT)
     older.signed(clinician, timezone.localdate(), patient=of)
@@ -49,6 +50,7 @@ def test_who_changed_is_told_and_all_are_counted(clinician: User) -> None:
     assert f"Without facts: {nobody.record_number}." in said
 
 
+@pytest.mark.database
 def test_a_second_time_nothing_is_done_and_it_says_so(clinician: User) -> None:
     rows.recorded(clinician)
     told()
@@ -59,6 +61,7 @@ def test_a_second_time_nothing_is_done_and_it_says_so(clinician: User) -> None:
     assert (RescreenBatch.objects.count(), Rescreen.objects.count()) == (kept, 1)
 
 
+@pytest.mark.database
 def test_contradicting_facts_end_it_with_one(clinician: User) -> None:
     of = rows.recorded(clinician, record_number="")
     wrist = {"site": "wrist", "date": dt.date(1950, 1, 1), "entered_at": rows.AT}
