@@ -86,6 +86,7 @@ _PROGRAMS = (
     | _both(Right.REVIEW, "review_decide")
     | _read_and(Right.ENTER, "plates", "plate_change", "fit", "fit_copy", "appraisal")
     | _both(Right.ENTER, "plate_add", "plates_import", "plate_measure", "plate_retire")
+    | _both(Right.ENTER, "plate_repair")
     | _both(Right.ENTER, "plate_withdraw", "plate_recording", "plate_recorded")
     | _both(Anyone.SIGNED_IN, "release_note", "clinic", "clinic_safety", "clinic_safety_pdf")
     | _both(Anyone.SIGNED_IN, "glossary", "tour", "how_far")

@@ -143,6 +143,7 @@ urlpatterns: list[URLPattern] = [
         plate_recordings.show,
         name="plate_recorded",
     ),
+    path("plates/<int:plate_id>/repair/", plates.plate_repair, name="plate_repair"),
     path("plates/<int:plate_id>/retire/", plates.plate_retire, name="plate_retire"),
     path(
         "plates/measured/<int:measurement_id>/withdraw/",

@@ -22,6 +22,7 @@ from programs.models.plates import ClinicPlate, PlateMeasurement
 from programs.plates.measured_motion import (
     KnownPlate,
     Measurement,
+    counts,
     for_a_list,
     known_plate,
     problem,
@@ -51,10 +52,14 @@ def measurement_of(row: PlateMeasurement) -> Measurement:
 
 
 def known(row: ClinicPlate, weight_kg: float | None = None) -> KnownPlate:
-    """Return the plate as it moves under a weight; what was withdrawn does not count."""
-    standing = (m for m in row.measurements.all() if m.withdrawn_at is None)
-    measured = tuple(measurement_of(m) for m in standing)
+    """Return the plate as it moves under a weight, by the measurements that count."""
+    measured = tuple(measurement_of(m) for m in row.measurements.all() if standing(row, m))
     return known_plate(plate_of(row), under_load(measured, weight_kg))
+
+
+def standing(row: ClinicPlate, measured: PlateMeasurement) -> bool:
+    """Tell whether a measurement counts: not struck out, and of the time since any repair."""
+    return measured.withdrawn_at is None and counts(measurement_of(measured), row.repaired_on)
 
 
 def add_plates(
@@ -124,6 +129,32 @@ def retire_plate(
         current.retired_by, current.retired_at, current.retired_reason = by, at, reason.strip()
         _save(current, by, at)
         _record(current, "retire clinic plate", by, at, old=old, reason=reason.strip())
+    return current
+
+
+def repair_plate(
+    *, row: ClinicPlate, on: dt.date | None, version: int, reason: str, by: User, at: dt.datetime
+) -> ClinicPlate:
+    """Say when a plate was repaired: it has to be measured again, what was before counts no more.
+
+    on  None takes a repair back that was entered in error
+    Raises Refused without a reason, for a day to come and for a plate that is retired; Conflict.
+    """
+    if not reason.strip():
+        raise Refused("Say what was repaired.")
+    if on is not None and on > timezone.localdate(at):
+        raise Refused("A repair cannot lie after today.")
+    with audit.writing():
+        current = _held(row)
+        _in_use(current)
+        if current.repaired_on == on:
+            return current
+        if current.version != version:
+            raise Conflict(mine={}, theirs=current.plate, now=current)
+        old = audit.state_of(current)
+        current.repaired_on = on
+        _save(current, by, at)
+        _record(current, "repair clinic plate", by, at, old=old, reason=reason.strip())
     return current
 
 

@@ -8,7 +8,7 @@ from typing import Any
 from django import forms
 
 from patients.facts.declared import Plate
-from patients.forms.fields import TextField
+from patients.forms.fields import DateField, TextField
 from patients.forms.from_questions import DeclaredForm, SheetForm, declared_form
 from programs.plates.measured_motion import Measurement, problem, unknown_setting
 from programs.plates.recording.table import LARGEST_BYTES
@@ -112,6 +112,37 @@ class RetireForm(SheetForm):
         reason: str | None = self.cleaned_data["reason"]
         if not reason:
             raise forms.ValidationError("Say why it is no longer used.")
+        return reason
+
+
+class RepairForm(SheetForm):
+    """When a plate was repaired; an empty day takes back what was entered in error."""
+
+    needed = ("reason",)
+
+    on = DateField(
+        label="Repaired on",
+        help_text="Leave it empty to take a repair back that was entered in error",
+    )
+    reason = TextField(
+        label="What was repaired, or why it is taken back", help_text="Like: new motor"
+    )
+
+    def __init__(self, *args: Any, **more: Any) -> None:
+        super().__init__(*args, born=EARLIEST, **more)
+
+    def clean_on(self) -> dt.date | None:
+        """Refuse a day to come."""
+        on = self.cleaned_data["on"]
+        if on and dt.date.fromisoformat(on) > self.as_of:
+            raise forms.ValidationError("This is after today.")
+        return dt.date.fromisoformat(on) if on else None
+
+    def clean_reason(self) -> str:
+        """Ask for a reason."""
+        reason: str | None = self.cleaned_data["reason"]
+        if not reason:
+            raise forms.ValidationError("Say what was repaired.")
         return reason
 
 

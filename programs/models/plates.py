@@ -15,6 +15,7 @@ class ClinicPlate(models.Model):
 
     plate     its answers, in the shape of a plate in a facts/1 document
     version   rises with every change, so that two editors notice each other
+    repaired_on   since when it is measured anew; what was measured before does not count
     """
 
     name = models.CharField(max_length=200)
@@ -27,6 +28,7 @@ class ClinicPlate(models.Model):
     retired_by = person(null=True)
     retired_at = models.DateTimeField(null=True)
     retired_reason = models.CharField(max_length=200, blank=True)
+    repaired_on = models.DateField(null=True)
 
     class Meta:
         ordering = ["name", "id"]

@@ -245,10 +245,18 @@ def _understates(plate: Plate, measured: tuple[Measurement, ...]) -> bool:
 RECHECK_MONTHS = 12
 
 
-def recheck_on(measured: Iterable[Measurement]) -> dt.date | None:
-    """Return the day from which a plate is to be measured again; None where it never was."""
+def recheck_on(measured: Iterable[Measurement], repaired_on: dt.date | None) -> dt.date | None:
+    """Return the day from which a plate is to be measured again; None where it never was.
+
+    measured  what counts: nothing from before the repair
+    """
     newest = max((m.on for m in measured), default=None)
-    return None if newest is None else add_months(newest, RECHECK_MONTHS)
+    return repaired_on if newest is None else add_months(newest, RECHECK_MONTHS)
+
+
+def counts(measured: Measurement, repaired_on: dt.date | None) -> bool:
+    """Tell whether a measurement is of the plate as it is: what was before a repair is not."""
+    return repaired_on is None or measured.on >= repaired_on
 
 
 # --- Per load ------------------------------------------------------------------------------

@@ -29,6 +29,7 @@ from programs.forms.plates import (
     ClinicPlateForm,
     LinesForm,
     MeasurementForm,
+    RepairForm,
     RetireForm,
 )
 from programs.models.plates import ClinicPlate, PlateMeasurement
@@ -39,6 +40,7 @@ from programs.plates.measured_motion import (
     NOMINAL_SPREAD,
     KnownPlate,
     Measurement,
+    counts,
     recheck_on,
     strength,
 )
@@ -48,11 +50,12 @@ from programs.views.plate_recordings import panel_errors
 
 @dataclass(frozen=True, kw_only=True)
 class MeasuredLine:
-    """One measurement as the register shows it."""
+    """One measurement as the register shows it; one from before a repair is past."""
 
     row: PlateMeasurement
     found: Measurement
     times: float | None
+    is_past: bool = False
 
     @property
     def is_far(self) -> bool:
@@ -93,20 +96,25 @@ class Registered:
         rows = list(self.row.measurements.all())
         lines = [(row, actions.measurement_of(row)) for row in rows]
         return [
-            MeasuredLine(row=row, found=found, times=strength(self.plate, found))
+            MeasuredLine(
+                row=row,
+                found=found,
+                times=strength(self.plate, found),
+                is_past=not counts(found, self.row.repaired_on),
+            )
             for row, found in lines
         ]
 
     @property
     def recheck_on(self) -> dt.date | None:
         """Return the day from which it is to be measured again, where that day has come."""
-        due = recheck_on(line.found for line in self.standing)
+        due = recheck_on((line.found for line in self.standing), self.row.repaired_on)
         return due if due is not None and due <= today() else None
 
     @property
     def standing(self) -> list[MeasuredLine]:
         """Return the measurements that count."""
-        return [line for line in self.measured if line.row.withdrawn_at is None]
+        return [line for line in self.measured if actions.standing(self.row, line.row)]
 
 
 def register() -> list[Registered]:
@@ -270,6 +278,30 @@ def plate_retire(request: HttpRequest, plate_id: int) -> HttpResponse:
         return _meanwhile(request, "programs/plates/retire.html", conflict, **shown)
     return saved or _page(
         request, "programs/plates/retire.html", **shown, version=version, status=_status(request)
+    )
+
+
+@require_http_methods(["GET", "POST"])
+def plate_repair(request: HttpRequest, plate_id: int) -> HttpResponse:
+    """Say when a plate was repaired, or that it was not."""
+    row = get_object_or_404(ClinicPlate, pk=plate_id, retired_at=None)
+    known = {"on": (row.repaired_on or today()).isoformat()}
+    form = RepairForm(request.POST or None, as_of=today(), initial=known)
+    version = request.POST.get("version", str(row.version))
+
+    def save() -> str:
+        who = {key: value for key, value in _who(request).items() if key != "token"}
+        told = {"on": form.cleaned_data["on"], "reason": form.cleaned_data["reason"]}
+        actions.repair_plate(row=row, version=whole_number(version) or 0, **told, **who)
+        return f"Saved: {row.name}."
+
+    shown: dict[str, Any] = {"form": form, "row": row}
+    try:
+        saved = _saved(request, form, save, "programs:plate_change", row.pk)
+    except Conflict as conflict:
+        return _meanwhile(request, "programs/plates/repair.html", conflict, **shown)
+    return saved or _page(
+        request, "programs/plates/repair.html", **shown, version=version, status=_status(request)
     )
 
 

@@ -35,4 +35,10 @@ def of_plates(who: dict[str, Any]) -> Iterator[tuple[str, Step]]:
         ),
     )
     plate = ClinicPlate.objects.get()
-    yield "retire_plate", lambda: plates.retire_plate(row=plate, version=2, reason="Sold", **who)
+    yield (
+        "repair_plate",
+        lambda: plates.repair_plate(
+            row=plate, on=who["at"].date(), version=2, reason="New spring", **who
+        ),
+    )
+    yield "retire_plate", lambda: plates.retire_plate(row=plate, version=3, reason="Sold", **who)
