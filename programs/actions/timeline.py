@@ -3,8 +3,10 @@
 from __future__ import annotations
 
 import datetime as dt
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
+from operator import attrgetter
+from typing import Any
 
 from django.db.models import Q
 from django.utils import timezone
@@ -13,6 +15,7 @@ from patients.facts import codes
 from patients.facts.declared import Facts
 from patients.facts.partial_dates import told_words
 from patients.models.patient import FractureRow, FunctionTestDay, MarkerRow, Patient, ScanRow
+from patients.rows_at_once import rows_at_once
 from programs.actions.program_state import state_of
 from programs.actions.reviewing import episode_begun
 from programs.actions.sessions import TELLS, with_words
@@ -41,30 +44,66 @@ def timeline_of(signed: SignedPlan, day: dt.date, facts: Facts | None) -> Timeli
 
     facts   those of the day; None where what is entered cannot stand together
     """
-    patient, begun = signed.patient, episode_begun(signed)
-    moments = [one for one in _all_of(patient, day, facts) if (one.until or one.on) >= begun]
+    begun, held = episode_begun(signed), _rows_of(signed.patient)
+    states = _states_of(signed.patient)
+    found = _all_of(signed.patient, day, facts, held, states)
+    moments = [one for one in found if (one.until or one.on) >= begun]
     return Timeline(
         begun=begun,
         moments=tuple(moments),
-        coming=tuple(_coming(signed, begun, day, facts)),
+        coming=tuple(_coming(_Now(signed, begun, day), facts, held, states[signed.pk])),
     )
 
 
-def _all_of(patient: Patient, day: dt.date, facts: Facts | None) -> Iterator[Moment]:
-    yield from _programs(patient, day)
-    yield from _reviews(patient)
-    yield from _log(patient)
-    yield from _measured(patient)
-    yield from _leave(patient)
-    yield from _medicine(facts)
+#: The rows of an episode by their table.
+Held = Mapping[str, Sequence[Any]]
+#: By the number of a signed program, its states, the oldest first.
+States = Mapping[int, Sequence[ProgramState]]
 
 
-def _programs(patient: Patient, day: dt.date) -> Iterator[Moment]:
-    rows = SignedPlan.objects.filter(patient=patient).select_related("plan").defer("body")
+def _rows_of(patient: Patient) -> Held:
+    """Return what was reviewed, logged, measured and cleared, each by its day; one query."""
+    stands = {"patient": patient, "withdrawn_at": None}
+    told = TELLS | Q(pain__gt=PAIN_EASY)
+    held = rows_at_once(
+        {
+            "review": Review.objects.filter(patient=patient),
+            "log": SessionLog.objects.filter(told, **stands),
+            "fracture": FractureRow.objects.filter(date__isnull=False, **stands),
+            "tests": FunctionTestDay.objects.filter(**stands),
+            "scan": ScanRow.objects.filter(**stands),
+            "marker": MarkerRow.objects.filter(**stands),
+            "leave": Clearance.objects.filter(**stands),
+        }
+    )
+    days = {"review": "held_on", "log": "on", "leave": "on"}
+    return {
+        name: sorted(rows, key=attrgetter(days.get(name, "date"), "pk"))
+        for name, rows in held.items()
+    }
+
+
+def _states_of(patient: Patient) -> States:
     states: dict[int, list[ProgramState]] = {}
     held = ProgramState.objects.filter(signed__patient=patient).select_related("by")
     for kept in held.order_by("pk"):
         states.setdefault(kept.signed_id, []).append(kept)
+    return states
+
+
+def _all_of(
+    patient: Patient, day: dt.date, facts: Facts | None, held: Held, states: States
+) -> Iterator[Moment]:
+    yield from _programs(patient, day, states)
+    yield from _reviews(held["review"])
+    yield from _log(held["log"])
+    yield from _measured(held)
+    yield from _leave(held["leave"])
+    yield from _medicine(facts)
+
+
+def _programs(patient: Patient, day: dt.date, states: States) -> Iterator[Moment]:
+    rows = SignedPlan.objects.filter(patient=patient).select_related("plan").defer("body")
     for row in rows.order_by("version"):
         state = state_of(row, day, states[row.pk])
         until = _last_day(row, state.row)
@@ -80,17 +119,15 @@ def _last_day(row: SignedPlan, state: ProgramState) -> dt.date:
     return max(row.plan.starts_on, min(over, timezone.localdate(state.at)))
 
 
-def _reviews(patient: Patient) -> Iterator[Moment]:
-    for row in Review.objects.filter(patient=patient).order_by("held_on", "pk"):
+def _reviews(rows: Iterable[Review]) -> Iterator[Moment]:
+    for row in rows:
         chosen = row.decision.get("modalities", {}).items()
         words = "; ".join(f"{name}: {one['chosen']}" for name, one in chosen)
         yield Moment(on=row.held_on, lane=Lane.REVIEW, words=words or "held")
 
 
-def _log(patient: Patient) -> Iterator[Moment]:
-    rows = SessionLog.objects.filter(patient=patient, withdrawn_at=None)
-    told = rows.filter(TELLS | Q(pain__gt=PAIN_EASY))
-    for row in told.order_by("on", "pk"):
+def _log(rows: Iterable[SessionLog]) -> Iterator[Moment]:
+    for row in rows:
         if row.fell:
             yield Moment(on=row.on, lane=Lane.FALL, words=f"a fall. {row.note}".strip())
         if row.red_flag:
@@ -102,16 +139,14 @@ def _log(patient: Patient) -> Iterator[Moment]:
             yield Moment(on=row.on, lane=Lane.PAIN, words=words)
 
 
-def _measured(patient: Patient) -> Iterator[Moment]:
-    of = {"patient": patient, "withdrawn_at": None}
-    for broke in FractureRow.objects.filter(**of, date__isnull=False).order_by("date", "pk"):
-        assert broke.date is not None
+def _measured(held: Held) -> Iterator[Moment]:
+    for broke in held["fracture"]:
         yield Moment(on=broke.date, lane=Lane.FRACTURE, words=broke.get_site_display())
-    for tests in FunctionTestDay.objects.filter(**of).order_by("date", "pk"):
+    for tests in held["tests"]:
         yield Moment(on=tests.date, lane=Lane.TESTS, words="function tests")
-    for on, words in _by_day(ScanRow.objects.filter(**of).order_by("date", "pk"), "site"):
+    for on, words in _by_day(held["scan"], "site"):
         yield Moment(on=on, lane=Lane.SCAN, words=f"density: {words}")
-    for on, words in _by_day(MarkerRow.objects.filter(**of).order_by("date", "pk"), "marker"):
+    for on, words in _by_day(held["marker"], "marker"):
         yield Moment(on=on, lane=Lane.SCAN, words=f"blood: {words}")
 
 
@@ -124,8 +159,8 @@ def _by_day(rows: Iterable[ScanRow | MarkerRow], name: str) -> Iterator[tuple[dt
         yield on, ", ".join(dict.fromkeys(words))
 
 
-def _leave(patient: Patient) -> Iterator[Moment]:
-    for row in Clearance.objects.filter(patient=patient, withdrawn_at=None).order_by("on", "pk"):
+def _leave(rows: Iterable[Clearance]) -> Iterator[Moment]:
+    for row in rows:
         words = f"{row.get_subject_display()}, for {row.modality_names}, by {row.given_by}"
         yield Moment(on=row.on, until=row.until, lane=Lane.LEAVE, words=words)
 
@@ -143,28 +178,36 @@ def _medicine(facts: Facts | None) -> Iterator[Moment]:
 # --- What comes next --------------------------------------------------------------------------
 
 
+@dataclass(frozen=True)
+class _Now:
+    """The newest program, the first day of its episode, and the day of looking."""
+
+    signed: SignedPlan
+    begun: dt.date
+    day: dt.date
+
+
 def _coming(
-    signed: SignedPlan, begun: dt.date, day: dt.date, facts: Facts | None
+    now: _Now, facts: Facts | None, held: Held, states: Sequence[ProgramState]
 ) -> Iterator[tuple[str, dt.date]]:
     """Yield what comes next and when, the soonest first (rulebook rows 26g, 28, 29)."""
-    ends = Clearance.objects.filter(patient=signed.patient, withdrawn_at=None, until__gte=day)
-    leave = list(ends.order_by("until", "pk"))
-    last = Review.objects.filter(patient=signed.patient).order_by("-held_on").first()
-    due = due_of(begun, last.held_on if last else None, day)
+    leave = [row for row in held["leave"] if row.until is not None and row.until >= now.day]
+    last = next((row.held_on for row in reversed(held["review"])), None)
+    due = due_of(now.begun, last, now.day)
     found = [("Review, due since", due.since)] if due else []
-    found += _dates(_next(signed, begun, day, leave))
+    found += _dates(_next(now, leave, states))
     found += [(f"{row.get_subject_display()}: clearance ends", row.until) for row in leave]
     dose = next_dose_due(facts) if facts else None
     found += [("Next dose of denosumab", dose)] if dose else []
     yield from sorted(found, key=lambda one: one[1])
 
 
-def _next(signed: SignedPlan, begun: dt.date, day: dt.date, leave: Iterable[Clearance]) -> Dates:
-    state = state_of(signed, day)
+def _next(now: _Now, leave: Iterable[Clearance], states: Sequence[ProgramState]) -> Dates:
+    state = state_of(now.signed, now.day, states)
     return next_dates(
-        begun,
-        day,
-        last_week=last_week_of(signed.plan.starts_on),
+        now.begun,
+        now.day,
+        last_week=last_week_of(now.signed.plan.starts_on),
         ends=[row.until for row in leave],
         stopped=bool(state.stopped) or state.state == ProgramState.STOPPED,
     )

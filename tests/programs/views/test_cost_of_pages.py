@@ -37,6 +37,7 @@ PAGES = (
     "programs:handout",
     "programs:log",
     "programs:review",
+    "programs:timeline",
     "programs:beside",
     "programs:fit",
     "programs:appraisal",
