@@ -245,7 +245,9 @@ def _understates(plate: Plate, measured: tuple[Measurement, ...]) -> bool:
 RECHECK_MONTHS = 12
 
 
-def recheck_on(measured: Iterable[Measurement], repaired_on: dt.date | None) -> dt.date | None:
+def recheck_on(
+    measured: Iterable[Measurement], repaired_on: dt.date | None = None
+) -> dt.date | None:
     """Return the day from which a plate is to be measured again; None where it never was.
 
     measured  what counts: nothing from before the repair

@@ -117,7 +117,6 @@ def motion(
     """
     check_sampling(found.rate_hz, set_hz)
     window = steady(found)
-    check_range(found, window)
     fitted = _fitted(found, window, set_hz)
     check_fixed(fitted.tone, mounting.follows_percent is not None)
     made = _made(fitted, instrument, mounting.follows_percent or 0.0)
@@ -132,6 +131,7 @@ def _fitted(found: Recording, window: Window, set_hz: float) -> _Fitted:
     way = direction(time_s, axes, peak, gravity_in=found.gravity_in)
     along = axes @ way.unit
     tone = fit(time_s, along, peak, found.rate_hz)
+    check_range(found, window, tone.hz)
     check_tone(tone, float(np.linalg.norm(way.unit * found.resolution)))
     check_folding(tone.hz, found.rate_hz, window.seconds)
     return _Fitted(

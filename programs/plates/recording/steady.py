@@ -24,6 +24,9 @@ GAP = 3.5
 _MOVES_SHARE = 0.2
 #: Samples at the end of the range, of all and for each one just beside, that mean clipping.
 _CLIPPED_SHARE, _CLIPPED_TIMES, _CLIPPED_LEAST = 0.004, 6.0, 5
+#: Tops that spread less than this over a turn, in turns, are one place of it: of a motion that is
+#: cut off by as little, the top is lost by 1 % (project choice).
+_ONE_PLACE = 0.012
 
 
 @dataclass(frozen=True, kw_only=True, eq=False)
@@ -123,8 +126,12 @@ def _why_short(found: Recording, gapless: npt.NDArray[np.bool_]) -> str:
     return f"There are no {LEAST_S:g} s in which the plate ran evenly."
 
 
-def check_range(found: Recording, window: Window) -> None:
-    """Refuse a recording that was cut off at the end of the instrument's range."""
+def check_range(found: Recording, window: Window, hz: float) -> None:
+    """Refuse a recording that was cut off at the end of the instrument's range.
+
+    hz  of the plate: tops that lie at one place of its turn are those of a sampling in step
+    """
+    turns = hz * window.of(found.time_s)
     sizes = np.std(window.of(found.axes), axis=0)
     for index, name in enumerate(found.names):
         # What hardly moves adds nothing, and a few coarse steps of it look cut off.
@@ -132,7 +139,7 @@ def check_range(found: Recording, window: Window) -> None:
             continue
         values = window.of(found.axes[:, index])
         for end in (values, -values):
-            if _is_clipped(end, float(found.resolution[index])):
+            if _is_clipped(end, float(found.resolution[index]), turns):
                 most = float(np.max(np.abs(values))) / 9.80665
                 raise BadRecording(
                     f"Axis {name} is cut off at {most:.2f} g: the motion goes past the range of "
@@ -140,11 +147,12 @@ def check_range(found: Recording, window: Window) -> None:
                 )
 
 
-def _is_clipped(values: FloatArray, resolution: float) -> bool:
+def _is_clipped(values: FloatArray, resolution: float, turns: FloatArray) -> bool:
     """Tell whether more samples sit at the top than a motion, noise or coarse steps put there.
 
     The top step holds 2.41 times as many as the step under it where the top is round as a sine's,
-    and 5.3 times where it is flat; what is cut off sits at one number.
+    and 5.3 times where it is flat; what is cut off sits at one number. So does the top of a plate
+    with whose turns the sampling keeps step, but at one place of the turn alone.
     """
     step = max(resolution, 0.005 * float(np.ptp(values)))
     top = float(np.max(values))
@@ -152,4 +160,12 @@ def _is_clipped(values: FloatArray, resolution: float) -> bool:
     under = int(np.count_nonzero((values > top - 1.5 * step) & (values <= top - step / 2)))
     exactly = int(np.count_nonzero(values == top))
     many = max(_CLIPPED_LEAST, _CLIPPED_SHARE * values.size)
-    return exactly >= many and at_top > _CLIPPED_TIMES * max(under, 1)
+    if exactly < many or at_top <= _CLIPPED_TIMES * max(under, 1):
+        return False
+    return _spread(turns[values == top]) > _ONE_PLACE
+
+
+def _spread(turns: FloatArray) -> float:
+    """Return how far places of a turn lie apart, as the circular deviation in turns."""
+    together = abs(np.mean(np.exp(2j * np.pi * turns)))
+    return float(np.sqrt(-2 * np.log(max(together, 1e-12))) / (2 * np.pi))

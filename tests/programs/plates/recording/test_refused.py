@@ -49,6 +49,15 @@ def test_clipping_is_found() -> None:
         found(replace(clipped, range_m_s2=8 * 9.80665))
 
 
+@pytest.mark.parametrize(("hz", "rate_hz"), [(30.0, 100.0), (20.0, 64.0), (37.5, 100.0)])
+def test_a_plate_in_step_with_the_sampling_is_not_cut_off(hz: float, rate_hz: float) -> None:
+    """Each turn is seen at the same few places, so that its top is the same number each time."""
+    in_step = True_(hz=hz, mm=2.0, rate_hz=rate_hz, noise=0.0, resolution=0.0383)
+    assert found(in_step, hz).mm.value == pytest.approx(2.0, rel=0.02)
+    top = 9.80665 + (2 * math.pi * hz) ** 2 * 0.001
+    refused(replace(in_step, range_m_s2=0.85 * top), "cut off at", hz)
+
+
 def test_a_low_end_that_is_cut_off_is_found_too() -> None:
     table = table_of(True_(gravity=-9.80665))
     with pytest.raises(BadRecording, match="Axis z is cut off"):
