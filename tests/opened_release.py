@@ -38,7 +38,7 @@ NOT_OPENED = {"programs:questionnaire"}
 #: and so many of each address that needs more (a section of her facts, a week of her log). Of all
 #: others one of each address is opened, and of a page of the clinic with a filter a few. What is
 #: asked of the database is alike for each of these: on the second one, fewer of them are enough.
-CAME_LAST, OF_EACH, OF_OTHERS = {"sqlite": (7, 3, 1), "postgresql": (2, 2, 1)}[connection.vendor]
+CAME_LAST, OF_EACH, OF_OTHERS = {"sqlite": (7, 3, 1), "postgresql": (4, 3, 1)}[connection.vendor]
 LINK = re.compile(r'(?:href|action)="([/?][^"]*)"')
 
 

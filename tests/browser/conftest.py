@@ -16,6 +16,8 @@ import _setup
 #: A laptop, a tablet, a phone, and the narrowest that a page must fit.
 WIDTHS = (1366, 820, 360, 320)
 
+BOOTSTRAPS_PICTURE = "Loading the image 'data:image/svg+xml,"
+
 # A page may take its time on a busy machine; what is waited for must come all the same.
 expect.set_options(timeout=30_000)
 # Playwright runs an event loop in this thread, which Django takes for asynchronous code.
@@ -50,13 +52,20 @@ def playwright() -> Iterator[Playwright]:
 
 @pytest.fixture(autouse=True)
 def obeys_policy(page: Page) -> Iterator[None]:
-    """Fail a test during which a page broke its content policy or threw a script error."""
+    """Fail a test during which a page broke its content policy or threw a script error.
+
+    Where before.css is still on its way and something asks for the page's looks, the browser asks
+    for Bootstrap's own pictures and is refused; that no page goes on asking for one is looked at
+    in test_every_page.
+    """
     complaints: list[str] = []
+
+    def heard(said: str) -> None:
+        if "Content Security" in said and BOOTSTRAPS_PICTURE not in said:
+            complaints.append(said)
+
     page.on("pageerror", lambda error: complaints.append(str(error)))
-    page.on(
-        "console",
-        lambda said: complaints.append(said.text) if "Content Security" in said.text else None,
-    )
+    page.on("console", lambda said: heard(said.text))
     yield
     assert complaints == []
 
@@ -89,7 +98,7 @@ def picture(output: Path, pytestconfig: pytest.Config) -> Callable[[Page, str], 
 def looks_well(picture: Callable[[Page, str], None]) -> Callable[[Page, str], None]:
     """Look at an open page at each width: none scrolls sideways, the rules of access hold.
 
-    What axe looks at changes between a wide page and a narrow one, if at all.
+    At the narrowest axe looks at each page in test_every_page.
     """
 
     def look(page: Page, name: str) -> None:
@@ -97,7 +106,7 @@ def looks_well(picture: Callable[[Page, str], None]) -> Callable[[Page, str], No
             page.set_viewport_size({"width": width, "height": 768})
             picture(page, f"{name}-{width}")
             assert page.evaluate("document.documentElement.scrollWidth") <= width, (name, width)
-            if width in (WIDTHS[0], WIDTHS[-1]):
+            if width == WIDTHS[0]:
                 assert Axe().run(page).response["violations"] == [], (name, width)
 
     return look

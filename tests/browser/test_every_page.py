@@ -24,6 +24,11 @@ LINES = """() => [...document.querySelectorAll('.steps li, .masthead nav li')].m
   getComputedStyle(one).borderBottomStyle !== 'none'
     && getComputedStyle(one).borderBottomColor !== 'rgba(0, 0, 0, 0)'])"""
 
+#: What asks for a picture that no page may load.
+FORBIDDEN = """() => [...document.querySelectorAll('*')]
+  .filter(one => getComputedStyle(one).backgroundImage.includes('data:'))
+  .map(one => one.outerHTML.slice(0, 90))"""
+
 #: What is still seen of fields and buttons when the page is printed.
 PRINTED = """() => [...document.querySelectorAll('main :is(input, select, textarea, button)')]
   .filter(one => one.checkVisibility()).map(one => one.outerHTML.slice(0, 90))"""
@@ -53,6 +58,7 @@ def looked_at(page: Page, save: Callable[[Page, str], None], name: str) -> list[
     save(page, f"every{name.replace('/', '-')}dark")
     wide = page.evaluate("document.documentElement.scrollWidth")
     wrong = [f"scrolls sideways: {wide} px"] if wide > NARROW else []
+    wrong += [f"asks for a picture: {name}" for name in page.evaluate(FORBIDDEN)]
     wrong += [violation_words(one) for one in Axe().run(page).response["violations"]]
     page.emulate_media(forced_colors="active")
     seen = page.evaluate(LINES)
