@@ -10,6 +10,13 @@ document.addEventListener("wheel", (event) => {
   if (field && field.type === "number" && event.target === field) field.blur();
 });
 
+// How a date was read holds for what stood there, not for what is typed over it.
+document.addEventListener("input", ({ target }) => {
+  for (const read of document.querySelectorAll(".read-as")) {
+    if (read.parentElement.contains(target)) read.hidden = target.value !== target.defaultValue;
+  }
+});
+
 // A second click on a button that is already sending does nothing.
 // The attribute data-repeatable on a form leaves its buttons alone (downloads).
 document.addEventListener("submit", (event) => {

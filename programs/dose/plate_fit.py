@@ -126,7 +126,7 @@ def _load(plate: Plate, weight_kg: float | None) -> Verdict:
     limit_kg = plate.load_limit_kg
     if weight_kg is None or limit_kg is None:
         return on_hold(
-            "Weight cannot be compared with the load limit without",
+            "It is not known whether the plate carries the person; still needed",
             ((weight_kg, "the person's weight"), (limit_kg, "the plate's load limit")),
         )
     if weight_kg > limit_kg:

@@ -55,3 +55,15 @@ def test_a_second_click_sends_nothing(page: Page, live_server: Any) -> None:
     page.evaluate("for (let i = 0; i < 5; i++) document.querySelector('main button').click()")
     expect(page.get_by_text("Please enter a correct username")).to_be_visible()
     assert sent.count("POST") == 1
+
+
+def test_how_a_date_was_read_goes_once_it_is_typed_over(page: Page, live_server: Any) -> None:
+    page.goto(live_server.url + "/nowhere/")
+    asked = "'<div><input value=2026-12-01><p class=read-as>Read as 1 December 2026</p></div>'"
+    page.evaluate(f"document.querySelector('main').innerHTML = {asked}")
+    read = page.get_by_text("Read as 1 December 2026")
+    expect(read).to_be_visible()
+    page.locator("input").fill("20 Nov 2026")
+    expect(read).to_be_hidden()
+    page.locator("input").fill("2026-12-01")
+    expect(read).to_be_visible()
