@@ -1,6 +1,7 @@
 """The Sign page: all cautions in view, the password once more, one signature, one page."""
 
 import datetime as dt
+import re
 from typing import Any
 from uuid import uuid4
 
@@ -195,3 +196,12 @@ def test_a_name_that_the_papers_cannot_show_is_told_before(
     drafted(other, clinician)
     told = "These letters cannot be printed:</strong> <bdi>王</bdi>, <bdi>芳</bdi>."
     assert told in text(signed_in.get(url("sign", other)))
+
+
+def test_a_kind_that_is_left_out_says_why_beside_its_name(
+    signed_in: Client, clinician: User
+) -> None:
+    her = rows.recorded(clinician, document(conditions={"implanted_stimulator": "yes"}))
+    drafted(her, clinician)
+    page = text(signed_in.get(url("sign", her)))
+    assert re.search(r"</span> Vibration plate: [^<]*[Pp]acemaker", page)
