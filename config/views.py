@@ -9,6 +9,7 @@ from urllib.parse import urlsplit
 from django.conf import settings
 from django.contrib.auth.decorators import login_not_required
 from django.contrib.sessions.models import Session
+from django.core.exceptions import DisallowedHost
 from django.http import HttpRequest, HttpResponse, JsonResponse
 from django.shortcuts import render
 from django.template.loader import render_to_string
@@ -74,8 +75,9 @@ def _sent_from_here(request: HttpRequest) -> bool:
 
 
 def bad_request(request: HttpRequest, exception: Exception) -> HttpResponse:
-    """400: the request could not be read."""
-    return _page("errors/400.html", 400)
+    """400: the request could not be read, or was sent to a name that is not this server's."""
+    asked_for = request.META.get("HTTP_HOST", "") if isinstance(exception, DisallowedHost) else ""
+    return _page("errors/400.html", 400, asked_for=asked_for)
 
 
 def not_allowed(request: HttpRequest, exception: Exception) -> HttpResponse:

@@ -19,6 +19,8 @@ MARGIN = 20 * MM
 PAGES = ["screen", "plan", "review", "measures"]
 #: Grey of which a line or a letter is seen beside white: 3 to 1 of WCAG 2.2, 1.4.11.
 SEEN = 3.0
+INK_AND_PAPER = """() => [getComputedStyle(document.querySelector("main h1")).color,
+  getComputedStyle(document.body).backgroundColor]"""
 INK_OF_CHARTS = """() =>
   [...document.querySelectorAll("main svg[role=img]")].map(svg =>
     [...svg.querySelectorAll("circle, line, path, polyline, rect, text")].map(one => {
@@ -61,6 +63,24 @@ def test_pages_print_inside_the_margins_and_whole(
             right = max(box[2] for box in sheet.drawn)
             left = min(box[0] for box in sheet.drawn)
             assert MARGIN - 1 <= left < right <= sheet.width - MARGIN + 1, name
+
+
+@pytest.mark.usefixtures("clinic")
+@pytest.mark.parametrize("name", ["plan", "review"])
+def test_p03_in_a_dark_scheme_paper_stays_white(
+    live_server: Any, signed_in_page: Page, name: str
+) -> None:
+    """P03: the dark colours went to the printer."""
+    page = signed_in_page
+    person = Patient.objects.get(record_number=REVIEW_DUE.record_number)
+    page.emulate_media(color_scheme="dark")
+    page.goto(f"{live_server.url}/patients/{person.pk}/{name}/")
+    on_screen, _ = page.evaluate(INK_AND_PAPER)
+    page.emulate_media(color_scheme="dark", media="print")
+    on_paper, paper = page.evaluate(INK_AND_PAPER)
+    assert contrast(on_screen) < SEEN
+    assert contrast(on_paper) > 7
+    assert paper in ("rgb(255, 255, 255)", "rgba(0, 0, 0, 0)")
 
 
 def contrast(colour: str) -> float:

@@ -17,6 +17,7 @@ from django.http import HttpRequest, HttpResponse
 from django.test import Client
 from django.urls import NoReverseMatch, clear_url_caches, path, reverse
 from django.utils import formats
+from django.utils.html import escape
 
 from config import allowed, urls
 from config.rights_of_pages import Anyone, Needs
@@ -243,6 +244,18 @@ def test_failures_are_told_in_plain_words(
     assert "<h1>" in html
     assert "secret detail" not in html
     assert "Error" not in html
+
+
+@pytest.mark.parametrize("host", ["192.168.1.20", "clinic.example:8000", "<b>.example"])
+def test_n05_a_name_that_is_not_this_servers_is_said_with_its_setting(
+    client: Client, host: str
+) -> None:
+    """N05: from another computer there was a bare 400, as if the page had to be loaded again."""
+    answer = client.get("/", headers={"host": host})
+    page = answer.content.decode()
+    assert answer.status_code == 400
+    assert f"<strong>{escape(host)}</strong>" in page
+    assert "CALCAR_HOSTS" in page
 
 
 @pytest.mark.parametrize(

@@ -213,6 +213,13 @@ class TestNumbers:
         with pytest.raises(NotANumber, match=said):
             read_number(cell, mark, 3)
 
+    def test_p07_no_decimal_comma_is_dropped(self):
+        """P07: an imported 11,5 became 115."""
+        scan = "record number;date;site;bmd\n000123;2026-01-20;total hip;0,681"
+        assert look(scan).taken[0].fact.bmd_g_cm2 == 0.681
+        tests = "record number;date;timed up and go s\n000123;2026-01-20;11,5"
+        assert look(tests).taken[0].fact.up_and_go_s == 11.5
+
     def test_a_file_of_doubtful_commas_is_asked_about(self):
         text = "record number;date;marker;value;unit\n000123;2026-01-01;CTX;1,020;ng/L"
         assert opened(text.encode(), Choices()).decimal

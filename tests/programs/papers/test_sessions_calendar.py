@@ -143,6 +143,23 @@ def test_read_twice_it_is_the_same_event() -> None:
     assert event_of(made(weekly()))["UID"] == event_of(made(weekly(), **later))["UID"]
 
 
+def test_p05_made_twice_it_is_the_same_file_and_no_event_is_anybody_elses() -> None:
+    """P05: entries came twice, or took the place of somebody else's."""
+
+    def file_of(digest: str) -> bytes:
+        program = program_of(rising())
+        return sessions(program, ENGLISH, digest=digest, stamped_at=STAMPED)
+
+    def uids(file: bytes) -> set[str]:
+        events = icalendar.Calendar.from_ical(file).walk("VEVENT")
+        return {str(event["UID"]) for event in events}
+
+    hers, another = file_of(DIGEST), file_of(DIGEST[::-1])
+    assert hers == file_of(DIGEST)
+    assert len(uids(hers)) > 1
+    assert not uids(hers) & uids(another)
+
+
 def test_nothing_in_it_tells_anything() -> None:
     text = sessions(program_of(weekly()), ENGLISH, digest=DIGEST, stamped_at=STAMPED).decode()
     for telling in (WHO["family_name"], WHO["record_number"], "bone", "clinic", "plate"):
