@@ -51,7 +51,7 @@ def timeline_of(signed: SignedPlan, day: dt.date, facts: Facts | None) -> Timeli
     return Timeline(
         begun=begun,
         moments=tuple(moments),
-        coming=tuple(_coming(_Now(signed, begun, day), facts, held, states[signed.pk])),
+        coming=tuple(_coming(_Now(signed, begun, day), facts, held, states.get(signed.pk, ()))),
     )
 
 
@@ -105,7 +105,7 @@ def _all_of(
 def _programs(patient: Patient, day: dt.date, states: States) -> Iterator[Moment]:
     rows = SignedPlan.objects.filter(patient=patient).select_related("plan").defer("body")
     for row in rows.order_by("version"):
-        state = state_of(row, day, states[row.pk])
+        state = state_of(row, day, states.get(row.pk, ()))
         until = _last_day(row, state.row)
         words = f"version {row.version}" + (f". {state.words}" if state.words else "")
         yield Moment(on=row.plan.starts_on, until=until, lane=Lane.PROGRAM, words=words)

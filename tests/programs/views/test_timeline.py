@@ -13,6 +13,8 @@ from django.urls import reverse
 from django.utils import timezone
 
 from patients.models.patient import FractureRow, FunctionTestDay, MarkerRow, Patient, ScanRow
+from programs.actions import timeline
+from programs.actions.as_signed import NotAsSigned
 from programs.actions.program_state import stop_program
 from programs.actions.timeline import Timeline, timeline_of
 from programs.models.program import SignedPlan
@@ -182,3 +184,11 @@ def test_the_page(signed_in: Client, signed: SignedPlan) -> None:
 def test_without_a_program(signed_in: Client, clinician: User) -> None:
     page = signed_in.get(reverse("programs:timeline", args=[rows.patient(clinician).pk]))
     assert "Nothing was signed yet." in text_of(page)
+
+
+def test_a_program_whose_states_are_gone_is_not_told_as_signed(
+    signed: SignedPlan, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr(timeline, "_states_of", lambda patient: {})
+    with pytest.raises(NotAsSigned, match="in force is gone"):
+        timeline_of(signed, DAY, steady())
