@@ -269,6 +269,24 @@ plates: Documents = entry(
         "load_limit_kg": rarely(120, st.sampled_from([20, 500])),
     },
 )
+#: Plates that run and move otherwise than their panels show.
+measured_plates: Documents = st.builds(
+    lambda speed, travel: {
+        "name": "measured",
+        "motion": "vertical",
+        "frequency_hz": {"from": round(20 * speed, 2), "to": round(50 * speed, 2), "step": speed},
+        "displacement_mm": {"settings": [travel, 2 * travel], "reads_as": "peak_to_peak"},
+        "rail": "yes",
+        "load_limit_kg": 120,
+        "panel": {
+            "measured_on": "2026-01-05",
+            "frequency_hz": {"from": 20, "to": 50, "step": 1},
+            "displacement_mm": [1, 2],
+        },
+    },
+    st.sampled_from([0.83, 1.03, 1.19]),
+    st.sampled_from([0.625, 0.875, 1.125, 1.875]),
+)
 resources: Documents = entry(
     {},
     mostly={
@@ -279,7 +297,7 @@ resources: Documents = entry(
         "support_rail": rarely("yes", answers),
         "equipment": st.lists(coded(codes.EQUIPMENT), unique=True),
         "load_step_kg": st.sampled_from([0.1, 0.5, 1, 2.5, 20]),
-        "plates": st.lists(plates, max_size=2),
+        "plates": st.lists(st.one_of(plates, plates, measured_plates), max_size=2),
     },
 )
 lifts = st.lists(

@@ -8,7 +8,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field
 from typing import Any
 
-from patients.facts.declared import Clearance, Facts, FrequencyRange, Person
+from patients.facts.declared import Clearance, Facts, FrequencyRange, Person, Plate
 from patients.facts.partial_dates import Span, parse_span, told_day, told_text
 from patients.facts.question import Ask, Kind, asks
 from patients.facts.units import Unreadable
@@ -304,8 +304,26 @@ def _contradictions(part: Any, at: str, reading: _Reading) -> None:
             reading.refuse(_join(at, "until"), "The last day is before the first.")
         case FrequencyRange(from_hz=low, to_hz=high) if high < low:
             reading.refuse(_join(at, "to"), "The highest frequency is below the lowest.")
+        case Plate(panel=panel) if panel is not None:
+            _unlike_the_panel(part, _join(at, "panel"), reading)
         case _:
             pass
+
+
+def _unlike_the_panel(plate: Plate, at: str, reading: _Reading) -> None:
+    """Refuse a panel that does not show one number for each measured one."""
+    panel, moves = plate.panel, plate.displacement_mm
+    assert panel is not None
+    shown, true = (one.all_hz if one else () for one in (panel.frequency_hz, plate.frequency_hz))
+    if len(shown) != len(true):
+        reading.refuse(_join(at, "frequency_hz"), "One for each measured frequency is expected.")
+    if panel.displacement_mm is None:
+        return
+    if moves is None or len(panel.displacement_mm) != len(moves.settings):
+        text = "One for each measured displacement is expected."
+        reading.refuse(_join(at, "displacement_mm"), text)
+    elif moves.reads_as != "peak_to_peak":
+        reading.refuse(_join(at, "displacement_mm"), "What was measured reads peak to peak.")
 
 
 def _join(at: str, key: str) -> str:

@@ -240,7 +240,7 @@ class AnyPlateForm(SheetForm):
         super().__init__(*args, initial={"plate": "no" if none else ""}, **kwargs)
 
 
-class ConsultPlateForm(declared_form(Plate, without=("price",))):  # type: ignore[misc]
+class ConsultPlateForm(declared_form(Plate, without=("price", "panel"))):  # type: ignore[misc]
     """A plate that she can use."""
 
     def __init__(self, *args: Any, **kwargs: Any) -> None:

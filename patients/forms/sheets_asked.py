@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+import datetime as dt
+from collections.abc import Mapping, Sequence
 from typing import Any, ClassVar
 
 from django import forms
@@ -10,6 +11,7 @@ from django import forms
 from patients.facts import codes
 from patients.facts.ages import age_on
 from patients.facts.declared import Experience, Facts, Falls, Plate, Resources
+from patients.facts.in_words import day_text
 from patients.facts.question import asks
 from patients.facts.sections import SECTIONS, value_at
 from patients.forms.fields import OneCodeField, field_for
@@ -171,10 +173,41 @@ class AimsSheet(Sheet):
         return {name: part for name, part in parts.items() if part}
 
 
-class PlateForm(declared_form(Plate)):  # type: ignore[misc]
-    """One plate that she can use."""
+class PlateForm(declared_form(Plate, without=("panel",))):  # type: ignore[misc]
+    """One plate that she can use; how it moves is not asked of one that was measured."""
+
+    #: What is told of a measured plate by the measurement, and is kept as it is.
+    MEASURED = (
+        *("motion", "frequency_hz", "displacement_mm", "fixed_g", "g_reads_as"),
+        *("foot_distance_mm", "tilt_degrees", "panel"),
+    )
 
     remove = forms.BooleanField(required=False, label="Take this plate off the list")
+    paths: Any
+
+    def __init__(self, *args: Any, part: Mapping[str, Any] | None = None, **kwargs: Any) -> None:
+        super().__init__(*args, part=part, **kwargs)
+        held = part if part and "panel" in part else {}
+        self.kept = {key: value for key, value in held.items() if key in self.MEASURED}
+        if held:
+            told = [path for path in self.paths if path.partition(".")[0] in self.MEASURED]
+            for path in told:
+                del self.fields[self.paths[path]]
+            self.paths = {path: name for path, name in self.paths.items() if path not in told}
+
+    def part(self) -> dict[str, Any]:
+        """Return what was filled in, with what was measured."""
+        told = super().part()
+        return {**told, **self.kept} if told else told
+
+
+def _title(plate: Mapping[str, Any]) -> str:
+    panel = plate.get("panel")
+    if panel is None:
+        return str(plate["name"])
+    return (
+        f"{plate['name']}, as measured on {day_text(dt.date.fromisoformat(panel['measured_on']))}"
+    )
 
 
 class PlatesSheet(Sheet):
@@ -190,7 +223,7 @@ class PlatesSheet(Sheet):
         self.count = self._sent() or len(plates)
         for index in range(self.count):
             plate = plates[index] if index < len(plates) else None
-            title = plate["name"] if plate else "Add a plate"
+            title = _title(plate) if plate else "Add a plate"
             form = self.form(f"plate{index}", PlateForm, part=plate)
             if plate is None:
                 del form.fields["remove"]

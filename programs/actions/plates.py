@@ -18,6 +18,7 @@ from patients.facts.document import read_part, write_part
 from patients.facts.sections import SECTIONS, value_at
 from patients.models.patient import Patient
 from patients.rows_to_facts import newest_assessment
+from programs.actions.read_plan import facts_for
 from programs.models.plates import ClinicPlate, PlateMeasurement
 from programs.plates.measured_motion import (
     KnownPlate,
@@ -31,10 +32,7 @@ from programs.plates.measured_motion import (
 
 # A plate and a measurement hold no date of a patient: any day is within these.
 _ANY_DAY = (dt.date.max, dt.date.min)
-UNTRUSTED = (
-    "What was measured on it is more than a fifth above anything its panel can mean, so a plan "
-    "by the panel's numbers would be too strong."
-)
+UNTRUSTED = "No plate moves as far or as fast as was measured on it: look at the measurements."
 
 
 def plate_of(row: ClinicPlate) -> Plate:
@@ -194,26 +192,32 @@ def copy_to_patient(
     as_of: dt.date,
     by: User,
     at: dt.datetime,
+    renew: bool = False,
     token: UUID | None = None,
 ) -> Plate:
     """Put a plate of the clinic on the list of those that a patient can use; return it.
 
-    Raises Refused where she has one of this name or its panel cannot be trusted, and what
-    patients.actions.patient_record.save_section raises.
+    It stands there as it moves under her weight, where that was measured.
+    renew   it takes the place of the one of this name, as the register tells it now
+    Raises Refused where she has one of this name otherwise, or what was measured cannot be
+    believed, and what patients.actions.patient_record.save_section raises.
     """
-    plate = for_a_list(known(row))
+    plate = _for_her(row, facts_for(patient, as_of).person.weight_kg)
     if plate is None:
         raise Refused(UNTRUSTED)
     newest = newest_assessment(patient, as_of)
     held = list(value_at(newest.answers, "resources.plates") or ()) if newest else []
     if audit.done_before(token) is not None:
         return plate
-    if any(one["name"] == plate.name for one in held):
+    listed = any(one["name"] == plate.name for one in held)
+    if listed and not renew:
         raise Refused(f"A plate of this name is on the list already: {plate.name}.")
+    mine = write_part(plate)
+    after = [mine if one["name"] == plate.name else one for one in held]
     save_section(
         patient=patient,
         section=SECTIONS["plates"],
-        answers={"resources": {"plates": [*held, write_part(plate)]}},
+        answers={"resources": {"plates": after if listed else [*held, mine]}},
         as_of=as_of,
         based_on=newest.pk if newest else None,
         by=by,
@@ -221,6 +225,21 @@ def copy_to_patient(
         token=token,
     )
     return plate
+
+
+def renewed(listed: Plate, row: ClinicPlate, weight_kg: float | None) -> Plate | None:
+    """Return a plate of a person's list as the register tells it now; None where nothing differs.
+
+    None too for a plate of another name or kind, which is none of the register's.
+    """
+    if (listed.name, listed.motion) != (row.name, row.plate["motion"]):
+        return None
+    now = _for_her(row, weight_kg)
+    return None if now == listed else now
+
+
+def _for_her(row: ClinicPlate, weight_kg: float | None) -> Plate | None:
+    return for_a_list(known(row, weight_kg))
 
 
 def _held(row: ClinicPlate) -> ClinicPlate:

@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-from decimal import Decimal
+import math
+from dataclasses import dataclass, replace
 
 from patients.facts.declared import FrequencyRange, Plate
 from programs.dose.vibration import (
@@ -50,12 +50,25 @@ class Travel:
 
 def frequencies(span: FrequencyRange | None) -> tuple[float, ...]:
     """Return the frequencies in Hz, lowest first; none where they are not known."""
-    if span is None or span.step_hz <= 0:
-        return ()
-    # Decimal, or 0.1 Hz steps would miss the last one.
-    low, high, step = (Decimal(str(v)) for v in (span.from_hz, span.to_hz, span.step_hz))
-    count = int((high - low) / step) + 1 if high >= low else 0
-    return tuple(float(low + n * step) for n in range(count))
+    return () if span is None else span.all_hz
+
+
+def panel_hz(plate: Plate, hz: float) -> float | None:
+    """Return what the panel of a measured plate shows for one of its true frequencies, if any."""
+    if plate.panel is None:
+        return None
+    shown = zip(frequencies(plate.frequency_hz), frequencies(plate.panel.frequency_hz), strict=True)
+    return next((panel for true, panel in shown if math.isclose(true, hz)), None)
+
+
+def as_shown(plate: Plate) -> Plate:
+    """Return a measured plate with the numbers of its panel instead; another as it is."""
+    if plate.panel is None:
+        return plate
+    moves, shown = plate.displacement_mm, plate.panel.displacement_mm
+    held = replace(moves, settings=shown, reads_as=None) if moves and shown else moves
+    frequency = plate.panel.frequency_hz
+    return replace(plate, panel=None, frequency_hz=frequency, displacement_mm=held)
 
 
 def travels(plate: Plate, reads_as: str) -> tuple[Travel, ...]:
@@ -65,8 +78,10 @@ def travels(plate: Plate, reads_as: str) -> tuple[Travel, ...]:
     a hundredth of a millimetre.
     """
     if plate.displacement_mm is not None:
-        shown = sorted(set(plate.displacement_mm.settings))
-        return tuple(Travel(mm=peak_to_peak_mm(s, reads_as), panel=s) for s in shown)
+        held = sorted(set(plate.displacement_mm.settings))
+        shown = (plate.panel.displacement_mm if plate.panel else None) or held
+        pairs = zip(held, shown, strict=True)
+        return tuple(Travel(mm=peak_to_peak_mm(s, reads_as), panel=panel) for s, panel in pairs)
     if plate.motion != SIDE_ALTERNATING:
         return ()
     if plate.foot_distance_mm is None or plate.tilt_degrees is None:

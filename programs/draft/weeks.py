@@ -6,7 +6,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 
 from programs.dose import impact
-from programs.dose.plate_settings import LOW_MAGNITUDE
+from programs.dose.plate_settings import LOW_MAGNITUDE, panel_hz
 from programs.dose.resistance import LiftingStep
 from programs.dose.vibration import Vibration, exposure
 from programs.draft import person
@@ -114,6 +114,7 @@ def _plate(number: int, screen: Screen, course: Course, fitted: Fitted) -> Plate
         rail=True,
         a8_m_s2=round(dose.a8_m_s2, 2),
         vdv_m_s175=round(dose.vdv_m_s175, 1),
+        panel_hz=panel_hz(course.fit.plate, at.frequency_hz),
     )
 
 

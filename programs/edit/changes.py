@@ -9,7 +9,14 @@ from typing import Any
 
 from programs.dose import impact, resistance
 from programs.dose.could_lift import EQUATION_REPS, MOST, Effort
-from programs.dose.plate_settings import LOW_MAGNITUDE, Travel, fixed_peak_g, setting, travels
+from programs.dose.plate_settings import (
+    LOW_MAGNITUDE,
+    Travel,
+    fixed_peak_g,
+    panel_hz,
+    setting,
+    travels,
+)
 from programs.dose.plate_start import reading
 from programs.dose.vibration import Vibration, exposure
 from programs.draft import person
@@ -195,6 +202,8 @@ def _plate(part: PlateWeek, edit: Edit, basis: Basis) -> PlateWeek:
     changed = replace(part, **{edit.name: edit.new})
     if edit.name == "displacement_mm":
         changed = replace(changed, setting=_panel(edit.new, basis))
+    if edit.name == "frequency_hz":
+        changed = replace(changed, panel_hz=panel_hz(basis.plate, edit.new))
     if changed.bouts is not None and changed.bout_s is not None:
         changed = replace(changed, vibration_min=round(changed.bouts * changed.bout_s / 60, 2))
     motion, peak = _motion(changed, basis)

@@ -17,6 +17,7 @@ from programs.week.one_line import (
     NEAR_SUPPORT,
     band_words,
     hold_words,
+    hz_read,
     impact_words,
     is_about,
     sets_words,
@@ -147,11 +148,11 @@ def dose_words(part: Part) -> str:
     """Return the dose in words: of a session, or of the week where that is how it is dosed."""
     match part:
         case PlateWeek(bouts=None):
-            return f"{part.frequency_hz:g} Hz without a break for {part.vibration_min:g} min"
+            return f"{hz_read(part)} without a break for {part.vibration_min:g} min"
         case PlateWeek():
             panel = "" if part.setting is None else f" (panel {part.setting:g})"
             return (
-                f"{part.frequency_hz:g} Hz, {part.displacement_mm:.2g} mm{panel}, "
+                f"{hz_read(part)}, {part.displacement_mm:.2g} mm{panel}, "
                 f"{part.bouts} × {part.bout_s} s, {part.rest_s} s rest"
             )
         case ResistanceWeek():

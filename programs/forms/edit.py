@@ -14,7 +14,7 @@ from django.core.exceptions import NON_FIELD_ERRORS
 from patients.forms.fields import NumberField, WholeField
 from programs.dose.could_lift import EQUATION_REPS, MOST, floor_of, percent_of
 from programs.dose.limit import Breach
-from programs.dose.plate_settings import mm_words
+from programs.dose.plate_settings import frequencies, hz_words, mm_words, panel_hz
 from programs.edit import changes
 from programs.edit.base_draft import Basis
 from programs.edit.changes import EXERCISES_OF, Edit, Weeks, fields_in, plate_travels, value_in
@@ -65,6 +65,8 @@ class EditForm(forms.Form):
     def _number(self, field: changes.Field) -> forms.Field:
         if field.name == "displacement_mm":
             return self._displacement()
+        if field.name == "frequency_hz" and self.basis.plate.panel is not None:
+            return self._frequency()
         help_text = f"now {self._now(field.name)}"
         if field.whole:
             return WholeField(label=field.label, help_text=help_text, unit=field.unit)
@@ -72,18 +74,21 @@ class EditForm(forms.Form):
 
     def _displacement(self) -> forms.Field:
         """Offer what the plate can be set to, as its panel shows it."""
-        offered = [("", "as it is")]
+        offered = []
         for travel in plate_travels(self.basis):
             panel = "" if travel.panel is None else f", panel {travel.panel:g}"
             offered.append((repr(travel.mm), f"{mm_words(travel.mm)}{panel}"))
-        return forms.TypedChoiceField(
-            choices=offered,
-            coerce=float,
-            empty_value=None,
-            required=False,
-            label="Displacement",
-            help_text=f"mm peak to peak; now {self._now('displacement_mm')}",
-        )
+        now = f"mm peak to peak; now {self._now('displacement_mm')}"
+        return _offered("Displacement", offered, now)
+
+    def _frequency(self) -> forms.Field:
+        """Offer the frequencies of a measured plate, each with what the panel shows for it."""
+        plate = self.basis.plate
+        offered = [
+            (repr(hz), f"{hz_words(hz)}, panel {panel_hz(plate, hz):g}")
+            for hz in frequencies(plate.frequency_hz)
+        ]
+        return _offered("Frequency", offered, f"Hz as measured; now {self._now('frequency_hz')}")
 
     def _now(self, name: str) -> str:
         """Return what stands in the weeks that the form starts with."""
@@ -209,6 +214,17 @@ class EditForm(forms.Form):
         if name == EXERCISES_OF:
             name = "swap_in"
         return name if name in self.fields else None
+
+
+def _offered(label: str, offered: list[tuple[str, str]], help_text: str) -> forms.Field:
+    return forms.TypedChoiceField(
+        choices=[("", "as it is"), *offered],
+        coerce=float,
+        empty_value=None,
+        required=False,
+        label=label,
+        help_text=help_text,
+    )
 
 
 def _percent() -> forms.Field:

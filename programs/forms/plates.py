@@ -20,7 +20,7 @@ EARLIEST = dt.date(1950, 1, 1)
 OF_A_RECORDING = ("hz_half", "mm_half", "g_half", "recording")
 
 
-class ClinicPlateForm(declared_form(Plate)):  # type: ignore[misc]
+class ClinicPlateForm(declared_form(Plate, without=("panel",))):  # type: ignore[misc]
     """One plate of the clinic."""
 
     def __init__(self, *args: Any, currency: str = "", **more: Any) -> None:

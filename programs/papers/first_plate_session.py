@@ -101,7 +101,7 @@ def _settings(part: PlateWeek, words: Words) -> tuple[tuple[str, str], ...]:
     shown = words.gettext("none") if panel is None else number_words(panel, words)
     return (
         (words.gettext("Plate"), part.plate),
-        (words.gettext("Frequency"), f"{number_words(part.frequency_hz, words)} Hz"),
+        (words.gettext("Frequency"), f"{number_words(part.shown_hz, words)} Hz"),
         (words.gettext("Number on the panel"), shown),
         (words.gettext("Displacement"), _moved(part.displacement_mm, words)),
         (words.gettext("Peak acceleration"), f"{number_words(part.peak_g, words)} g"),

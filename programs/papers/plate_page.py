@@ -138,7 +138,7 @@ def _rows(
         part = week.plate
         if part is None:
             return None
-        cells = [hz_words(part.frequency_hz, words)]
+        cells = [hz_words(part.shown_hz, words)]
         cells += [_or_dash(part.setting, words)] if numbered else []
         if rounds:
             cells += [_or_dash(part.bouts, words)]
@@ -179,7 +179,7 @@ def rounds_words(part: PlateWeek, words: Words) -> str:
 
 def setting_words(part: PlateWeek, words: Words) -> str:
     """Return what the panel must show: "25 Hz, number 1"."""
-    speed = hz_words(part.frequency_hz, words)
+    speed = hz_words(part.shown_hz, words)
     if part.setting is None:
         return speed
     return words.gettext("{speed}, number {number}").format(

@@ -17,7 +17,7 @@ def plate_panel(part: PlateWeek, words: Words) -> str:
 
     The time is that of one round, or all of it where the plate runs without a break.
     """
-    windows = [(words.gettext("Speed"), hz_words(part.frequency_hz, words))]
+    windows = [(words.gettext("Speed"), hz_words(part.shown_hz, words))]
     if part.setting is not None:
         windows.append((words.gettext("Number"), number_words(part.setting, words)))
     minutes = part.vibration_min if part.bout_s is None else part.bout_s / 60

@@ -33,7 +33,7 @@ from programs.papers.plate_page import rounds_words
 from programs.papers.watching import first_at_clinic
 from programs.papers.weeks import MONTHS
 from programs.signed.program import Assessed, SignedEdit, SignedFinding, SignedProgram
-from programs.week.one_line import rung_words
+from programs.week.one_line import hz_read, rung_words
 from programs.week.week import (
     BalanceWeek,
     ImpactWeek,
@@ -239,7 +239,7 @@ def _words(part: Part, program: SignedProgram) -> str:
 def _plate(part: PlateWeek, program: SignedProgram) -> str:
     moved = part.displacement_mm
     how_far = "" if moved is None else f", {moved:g} mm peak to peak"
-    at = f"{part.frequency_hz:g} Hz{how_far}, {part.peak_g:g} g peak"
+    at = f"{hz_read(part)}{how_far}, {part.peak_g:g} g peak"
     total = seconds_words(part.vibration_min)
     who = ", the first at the clinic" if first_at_clinic(program) else ""
     watched = f", watched{who}" if part.supervised else ""

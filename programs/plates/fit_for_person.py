@@ -189,15 +189,14 @@ def plate_sheet(known: KnownPlate, who: Person) -> PlateSheet:
         clinic=who.clinic,
     )
     steps = _by_week(fit, who)
-    shown = tuple(replace(s, setting=known.on_panel(s.setting)) for s in steps)
     return PlateSheet(
         known=known,
         fit=fit,
         uses=tuple(
-            _with_panel(known, _beside_screen(use, who)) for use in _uses(known, fit, shown, who)
+            _with_panel(known, _beside_screen(use, who)) for use in _uses(known, fit, steps, who)
         ),
-        steps=shown,
-        stays=tuple(_stays(known, shown, who)),
+        steps=steps,
+        stays=tuple(_stays(known, steps, who)),
         allowed=_in_words(
             known,
             allowed_settings(known.plate, cap_g=who.cap_g, clinic=who.clinic),
@@ -211,11 +210,10 @@ def plate_sheet(known: KnownPlate, who: Person) -> PlateSheet:
 def _uses(
     known: KnownPlate, fit: PlateFit, steps: tuple[PlateStep, ...], who: Person
 ) -> tuple[Use, ...]:
-    start = None if fit.start is None else known.on_panel(fit.start)
     return (
-        Use(what="to start on", fit=fit.fit, at=start, why=fit.reasons),
+        Use(what="to start on", fit=fit.fit, at=fit.start, why=fit.reasons),
         _bone(known, fit, steps, who),
-        _gentle(known, fit, start),
+        _gentle(known, fit, fit.start),
     )
 
 
@@ -293,10 +291,11 @@ def _with_panel(known: KnownPlate, use: Use) -> Use:
         return replace(use, at=None)
     foot = known.nominal.foot_distance_mm
     if use.at.panel is not None:
-        rest = f" and {use.at.panel:g} mm ({reading_words(known.nominal)})"
+        reads = "" if known.is_measured else f" ({reading_words(known.nominal)})"
+        rest = f" and {use.at.panel:g} mm{reads}"
     else:
         rest = f", feet {foot:g} mm from the axis" if use.at.displacement_mm else ""
-    return replace(use, panel=f"{known.panel_hz[use.at.frequency_hz]:g} Hz{rest}")
+    return replace(use, panel=f"{known.shown_hz(use.at.frequency_hz):g} Hz{rest}")
 
 
 # --- The ramp -------------------------------------------------------------------------------
@@ -310,7 +309,7 @@ def _stays(known: KnownPlate, steps: tuple[PlateStep, ...], who: Person) -> Iter
             first=step.place,
             last=weeks[-1].place,
             step=step,
-            panel_hz=known.panel_hz[step.setting.frequency_hz],
+            panel_hz=known.shown_hz(step.setting.frequency_hz),
             exposure=exposure(_vibration(step.setting), seconds=60 * step.vibration_min),
             allowed=_in_words(known, _next(known, step.setting, who)),
         )
@@ -332,7 +331,5 @@ def _vibration(at: Setting) -> Vibration:
 
 def _in_words(known: KnownPlate, found: Iterable[Setting]) -> tuple[str, ...]:
     """Return settings by the frequencies that the panel shows."""
-    shown = [
-        replace(known.on_panel(at), frequency_hz=known.panel_hz[at.frequency_hz]) for at in found
-    ]
+    shown = [replace(at, frequency_hz=known.shown_hz(at.frequency_hz)) for at in found]
     return settings_in_words(shown, frequencies(known.nominal.frequency_hz))

@@ -9,21 +9,23 @@ motion and peak changed with the load (Alizadeh-Meghrazi 2014, J Rehabil Med 46(
 from __future__ import annotations
 
 import datetime as dt
-from collections.abc import Iterable, Iterator, Mapping
+from collections.abc import Iterable
 from dataclasses import dataclass, replace
 
 from patients.facts.ages import add_months
-from patients.facts.declared import Displacement, FrequencyRange, Plate
+from patients.facts.declared import Displacement, FrequencyRange, MeasuredPanel, Plate
+from patients.facts.document import read_part, write_part
 from patients.facts.question import Kind, ask, number
 from programs.dose.plate_settings import (
     LOW_MAGNITUDE,
-    Setting,
+    as_shown,
     fixed_peak_g,
     frequencies,
+    panel_hz,
     travels,
 )
 from programs.dose.plate_start import reading
-from programs.dose.vibration import PEAK, PEAK_TO_PEAK, ZERO_TO_PEAK, displacement_for_g, peak_g
+from programs.dose.vibration import PEAK, PEAK_TO_PEAK, displacement_for_g, peak_g
 
 NOMINAL_NOTE = (
     "Nominal values can be 20 % off: on seven platforms the true frequency was 0.83 to 1.19 of "
@@ -141,41 +143,48 @@ class KnownPlate:
     """A plate as it is judged.
 
     nominal   as its panel says
-    plate     as it moves: measured where it was measured, at the upper end of the interval,
-              else nominal
-    panel_hz  true frequency to the panel's
-    panel_mm  true peak-to-peak travel to the panel's number; empty where nothing differs
+    plate     as it moves: where it was measured at the upper end of the interval, with what its
+              panel shows; else nominal
     """
 
     nominal: Plate
     plate: Plate
-    measured: tuple[Measurement, ...]
-    panel_hz: Mapping[float, float]
-    panel_mm: Mapping[float, float]
+    measured: tuple[Measurement, ...] = ()
 
-    def on_panel(self, at: Setting) -> Setting:
-        """Return a setting with the number that the panel shows for its displacement."""
-        if at.displacement_mm is None or not self.panel_mm:
-            return at
-        return replace(at, panel=self.panel_mm.get(round(at.displacement_mm, 3)))
+    @property
+    def is_measured(self) -> bool:
+        """Tell whether what it really does is known."""
+        return self.plate.panel is not None
+
+    def shown_hz(self, hz: float) -> float:
+        """Return the frequency that the panel shows for a true one."""
+        shown = panel_hz(self.plate, hz)
+        return hz if shown is None else shown
 
 
 def known_plate(plate: Plate, measured: tuple[Measurement, ...] = ()) -> KnownPlate:
-    """Return the plate as it moves; of several measurements of a setting the strongest counts."""
-    true = _with_true_g(plate, measured)
+    """Return the plate as it moves; of several measurements of a setting the strongest counts.
+
+    plate  by its panel; one of a person's list may hold already what was measured on it
+    """
+    if not measured:
+        return KnownPlate(nominal=as_shown(plate), plate=plate)
     ratio = _frequency_ratio(measured)
-    if plate.frequency_hz is not None and ratio != 1:
+    true = _with_true_g(plate, measured)
+    if plate.frequency_hz is not None:
         true = replace(true, frequency_hz=_stretched(plate.frequency_hz, ratio))
-    moves = _true_travels(plate, measured)
+    moves = _true_travels(plate, measured, ratio)
     if moves:
-        shown = Displacement(settings=tuple(sorted(moves)), reads_as=PEAK_TO_PEAK)
+        shown = Displacement(settings=moves, reads_as=PEAK_TO_PEAK)
         true = replace(true, displacement_mm=shown)
     elif tilt := _true_tilt(plate, measured):
         true = replace(true, tilt_degrees=tilt)
-    speeds = zip(frequencies(true.frequency_hz), frequencies(plate.frequency_hz), strict=True)
-    return KnownPlate(
-        nominal=plate, plate=true, measured=measured, panel_hz=dict(speeds), panel_mm=moves
+    panel = MeasuredPanel(
+        measured_on=max(m.on for m in measured),
+        frequency_hz=plate.frequency_hz,
+        displacement_mm=plate.displacement_mm.settings if plate.displacement_mm and moves else None,
     )
+    return KnownPlate(nominal=plate, plate=replace(true, panel=panel), measured=measured)
 
 
 def _frequency_ratio(measured: tuple[Measurement, ...]) -> float:
@@ -190,14 +199,35 @@ def _stretched(span: FrequencyRange, ratio: float) -> FrequencyRange:
     return FrequencyRange(from_hz=low, to_hz=round(low + steps * step, 3), step_hz=step)
 
 
-def _true_travels(plate: Plate, measured: tuple[Measurement, ...]) -> dict[float, float]:
-    """Return true travel to panel number; what was not measured goes by the largest ratio."""
-    found = [(m.set_mm, m.upper_mm) for m in measured if m.set_mm and m.upper_mm]
+def _true_travels(
+    plate: Plate, measured: tuple[Measurement, ...], ratio: float
+) -> tuple[float, ...]:
+    """Return the travel of each setting; what was not measured goes by the largest ratio.
+
+    ratio   true frequency to the panel's
+    No setting is taken to move less than a lower one.
+    """
+    found = [(m.set_mm, mm) for m in measured if m.set_mm and (mm := _travel_to_hold(m, ratio))]
     if not found or plate.displacement_mm is None:
-        return {}
-    ratio = max(mm / shown for shown, mm in found)
-    here = {s: [mm for shown, mm in found if shown == s] for s in plate.displacement_mm.settings}
-    return {round(max(mms, default=s * ratio), 3): s for s, mms in here.items()}
+        return ()
+    times = max(mm / shown for shown, mm in found)
+    moves: list[float] = []
+    for at in sorted(set(plate.displacement_mm.settings)):
+        own = round(max((mm for shown, mm in found if shown == at), default=at * times), 3)
+        # A thousandth more at least, so that each keeps its own number on the panel.
+        moves.append(max(own, round(moves[-1] + 0.001, 3)) if moves else own)
+    return tuple(moves)
+
+
+def _travel_to_hold(measured: Measurement, ratio: float) -> float | None:
+    """Return the travel with which a measured peak is not below what it may have been.
+
+    The frequency is told by the mean of what was measured; a setting that ran faster than that
+    pulls harder than its travel alone would tell.
+    """
+    if measured.upper_mm is None or measured.upper_g is None:
+        return None
+    return max(measured.upper_mm, displacement_for_g(ratio * measured.set_hz, measured.upper_g))
 
 
 def _true_tilt(plate: Plate, measured: tuple[Measurement, ...]) -> float | None:
@@ -216,29 +246,12 @@ def _with_true_g(plate: Plate, measured: tuple[Measurement, ...]) -> Plate:
 
 
 def for_a_list(known: KnownPlate) -> Plate | None:
-    """Return the plate as a list of a person's plates can hold it: by its panel's numbers.
+    """Return the plate as a list of a person's plates holds it: as it moves, with its panel.
 
-    The reading of the panel is taken so that no measured peak is more than a fifth above what
-    the numbers give. None where no reading does: then the panel cannot be trusted at all.
+    None where no plate can be believed to move as it was measured.
     """
-    return next((one for one in _readings(known) if not _understates(one, known.measured)), None)
-
-
-def _readings(known: KnownPlate) -> Iterator[Plate]:
-    own = known.nominal
-    if not known.measured:
-        yield own
-    elif own.displacement_mm is None:
-        # No panel number stands in the way of g or tilt as measured.
-        yield replace(known.plate, frequency_hz=own.frequency_hz)
-    else:
-        stated = own.displacement_mm.reads_as or PEAK_TO_PEAK
-        for reads_as in (stated, ZERO_TO_PEAK):
-            yield replace(own, displacement_mm=replace(own.displacement_mm, reads_as=reads_as))
-
-
-def _understates(plate: Plate, measured: tuple[Measurement, ...]) -> bool:
-    return any((upper_strength(plate, m) or 0) > NOMINAL_SPREAD for m in measured)
+    held = read_part(Plate, write_part(known.plate), "", dt.date.max, dt.date.min)
+    return held if isinstance(held, Plate) else None
 
 
 #: What was measured is measured again after so many months (project choice).

@@ -82,12 +82,14 @@ EU = {
 class Offered:
     """A plate that may be looked at: one of hers, or one of the clinic.
 
-    code   "own-0" by its place on her list, "clinic-7" by its number in the register
+    code     "own-0" by its place on her list, "clinic-7" by its number in the register
+    renewed  one of hers as the register tells it now, with its row; None where nothing differs
     """
 
     code: str
     known: KnownPlate
     row: ClinicPlate | None
+    renewed: tuple[ClinicPlate, Plate] | None = None
 
     @property
     def name(self) -> str:
@@ -106,10 +108,18 @@ class Offered:
 
     @property
     def about(self) -> str:
-        """Return its frequencies and travels in words."""
-        plate = self.known.nominal
-        found = (frequency_words(plate), motion_words(plate))
-        return "; ".join(words for words in found if words) or "motion not recorded"
+        """Return its frequencies and travels in words, by its panel."""
+        return _about(self.known.nominal)
+
+    @property
+    def now_words(self) -> str:
+        """Return the same of one of hers as the register tells it now."""
+        return _about(self.renewed[1]) if self.renewed else ""
+
+
+def _about(plate: Plate) -> str:
+    found = (frequency_words(plate), motion_words(plate))
+    return "; ".join(words for words in found if words) or "motion not recorded"
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -144,7 +154,8 @@ def _look(patient: Patient, codes: Sequence[str]) -> Looked:
     facts = facts_for(patient, today())
     own = facts.resources.plates or () if facts.resources else ()
     rows = list(ClinicPlate.objects.filter(retired_at=None))
-    wanted = [row for row in rows if _code(row) in codes or not (own or codes)]
+    named = {plate.name for plate in own}
+    wanted = [row for row in rows if _code(row) in codes or row.name in named or not (own or codes)]
     prefetch_related_objects(wanted, "measurements")
     plans = list(newest_plans(patient))
     weight = facts.person.weight_kg
@@ -155,7 +166,12 @@ def _look(patient: Patient, codes: Sequence[str]) -> Looked:
         resume=_resume(resume_of(plans[0])) if plans else FROM_THE_START,
         clinic=limits_in_force(),
         own=[
-            Offered(code=f"own-{place}", known=known_plate(plate), row=None)
+            Offered(
+                code=f"own-{place}",
+                known=known_plate(plate),
+                row=None,
+                renewed=_renewed(plate, rows, weight),
+            )
             for place, plate in enumerate(own)
         ],
         others=[
@@ -169,6 +185,15 @@ def _look(patient: Patient, codes: Sequence[str]) -> Looked:
             for row in rows
         ],
     )
+
+
+def _renewed(
+    plate: Plate, rows: Iterable[ClinicPlate], weight_kg: float | None
+) -> tuple[ClinicPlate, Plate] | None:
+    for row in rows:
+        if (now := actions.renewed(plate, row, weight_kg)) is not None:
+            return row, now
+    return None
 
 
 def _code(row: ClinicPlate) -> str:
@@ -229,7 +254,7 @@ def judged(offered: Offered, who: Person) -> Judged:
 
 def _panel(offered: Offered) -> Plate | None:
     """Return the plate as its panel says, where something else was measured."""
-    return offered.known.nominal if offered.known.measured else None
+    return offered.known.nominal if offered.known.is_measured else None
 
 
 @require_GET
@@ -284,6 +309,7 @@ def fit_copy(request: HttpRequest, patient_id: int, plate_id: int) -> HttpRespon
             as_of=today(),
             by=signed_in(request),
             at=timezone.now(),
+            renew="renew" in request.POST,
             token=sent_token(request),
         )
     except Contradiction as contradiction:

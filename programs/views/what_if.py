@@ -94,13 +94,13 @@ class _Asked:
 def _plates(facts: Facts) -> dict[str, Plate]:
     """Return her own plates and the clinic's, by a code for the form.
 
-    A plate of the clinic stands as it was measured; one whose panel cannot be trusted is not
-    offered.
+    A plate of the clinic stands as it was measured under her weight; one that nobody could
+    believe is not offered.
     """
     own = (facts.resources.plates if facts.resources else None) or ()
     found = {f"own-{place}": plate for place, plate in enumerate(own)}
     for row in ClinicPlate.objects.filter(retired_at=None).prefetch_related("measurements"):
-        plate = for_a_list(clinic_plates.known(row))
+        plate = for_a_list(clinic_plates.known(row, facts.person.weight_kg))
         if plate is not None:
             found[f"clinic-{row.pk}"] = plate
     return found

@@ -61,10 +61,17 @@ def _plain(value: Any) -> Any:
     if isinstance(value, LiftDose):
         return _lift_out(value)
     if isinstance(value, PlateWeek):
-        return {**vars(value), "posture": posture_words(value.posture)}
+        return _plate_out(value)
     if isinstance(value, _PARTS):
         return {name: _plain(held) for name, held in vars(value).items()}
     return value
+
+
+def _plate_out(plate: PlateWeek) -> dict[str, Any]:
+    told = {**vars(plate), "posture": posture_words(plate.posture)}
+    if plate.panel_hz is None:
+        del told["panel_hz"]
+    return told
 
 
 def _lift_out(lift: LiftDose) -> dict[str, Any]:

@@ -54,9 +54,13 @@ def _plate(part: PlateWeek) -> str:
         if part.bouts is None
         else f"{part.bouts} bouts of {part.bout_s} s"
     )
-    return (
-        f"{_times(part.sessions)}, {part.frequency_hz:g} Hz{travel}, {part.peak_g:g} g, {how_long}"
-    )
+    return f"{_times(part.sessions)}, {hz_read(part)}{travel}, {part.peak_g:g} g, {how_long}"
+
+
+def hz_read(part: PlateWeek) -> str:
+    """Return the frequency, of a measured plate with what its panel shows."""
+    panel = "" if part.panel_hz is None else f" measured (panel {part.panel_hz:g} Hz)"
+    return f"{part.frequency_hz:g} Hz{panel}"
 
 
 def _lifting(part: ResistanceWeek) -> str:

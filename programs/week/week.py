@@ -29,6 +29,7 @@ class Stance(StrEnum):
 class PlateWeek:
     """displacement_mm is peak to peak; setting is what the plate's own panel shows.
 
+    panel_hz  the frequency that the panel shows, where it is not the one that was measured
     posture   each a Stance; one that is none of these stands in the words it was written in
     """
 
@@ -47,6 +48,12 @@ class PlateWeek:
     rail: bool
     a8_m_s2: float
     vdv_m_s175: float
+    panel_hz: float | None = None
+
+    @property
+    def shown_hz(self) -> float:
+        """Return the frequency that the plate is set to."""
+        return self.frequency_hz if self.panel_hz is None else self.panel_hz
 
 
 @dataclass(frozen=True, kw_only=True)

@@ -155,8 +155,24 @@ PEOPLE: Mapping[str, dict[str, Any]] = {
         "aims": ["strength"],
         "resources": {"equipment": ["chair", "dumbbells", "bands"]},
     },
-    # With a frame indoors: hands on support.
-    "frame": {"person": {"mobility": "frame"}},
+    # With a frame indoors: hands on support. Her plate runs faster and further than it shows.
+    "frame": {
+        "person": {"mobility": "frame"},
+        "resources": {
+            "plates": [
+                _VERTICAL
+                | {
+                    "frequency_hz": {"from": 20.6, "to": 51.5, "step": 1.03},
+                    "displacement_mm": {"settings": [1.12, 2.2, 4.4], "reads_as": "peak_to_peak"},
+                    "panel": {
+                        "measured_on": "2026-02-20",
+                        "frequency_hz": {"from": 20, "to": 50, "step": 1},
+                        "displacement_mm": [1, 2, 4],
+                    },
+                }
+            ]
+        },
+    },
     # A clearance that ends on a Wednesday in week 12, a blood thinner, an injection.
     "ending": {
         "conditions": {

@@ -31,8 +31,20 @@ PRESSURE = "Check this blood pressure, upper number first."
 TWO_NUMBERS = "Two whole numbers are expected, like [132, 78]."
 SCAN = {"date": "2026-01-20", "site": "total_hip", "t": -1.8}
 PLATE = {"name": "at home", "motion": "vertical"}
+MEASURED = PLATE | {"frequency_hz": {"from": 20.6, "to": 41.2, "step": 1.03}}
 BORN = {"born": "1960-08-14", "sex": "female"}
 SEX = "One of these is expected: female, male."
+
+
+def measured(**panel: Any) -> dict[str, Any]:
+    """Return a plate as it moves, with what its panel shows."""
+    shown = {
+        "measured_on": "2026-02-20",
+        "frequency_hz": {"from": 20, "to": 40, "step": 1},
+        "displacement_mm": [1, 2],
+    }
+    moves = {"settings": [1.12, 2.3], "reads_as": "peak_to_peak"}
+    return MEASURED | {"displacement_mm": moves, "panel": shown | panel}
 
 
 def problems(**changes: Any) -> list[tuple[str, str]]:
@@ -151,6 +163,26 @@ def test_the_least_that_is_a_facts_document() -> None:
             },
             "resources.plates[0].frequency_hz.to",
             "The highest frequency is below the lowest.",
+        ),
+        (
+            {"resources": {"plates": [MEASURED | {"panel": {"measured_on": "2026-02-20"}}]}},
+            "resources.plates[0].panel.frequency_hz",
+            "One for each measured frequency is expected.",
+        ),
+        (
+            {"resources": {"plates": [measured(displacement_mm=[1])]}},
+            "resources.plates[0].panel.displacement_mm",
+            "One for each measured displacement is expected.",
+        ),
+        (
+            {"resources": {"plates": [measured() | {"displacement_mm": {"settings": [1, 2]}}]}},
+            "resources.plates[0].panel.displacement_mm",
+            "What was measured reads peak to peak.",
+        ),
+        (
+            {"resources": {"plates": [measured(measured_on="2026-03-03")]}},
+            "resources.plates[0].panel.measured_on",
+            "This is after the day of the assessment.",
         ),
         (
             {"clearances": [{"for": "boredom", **clearance("plate")}]},
@@ -288,6 +320,19 @@ def test_a_test_may_be_named_without_its_unit(named: str, code: str) -> None:
     known = steady(tests={"unable": [named, code]}).tests
     assert known is not None
     assert [row.unable for row in known] == [(code,)]
+
+
+def test_a_measured_plate_is_read_with_its_panel() -> None:
+    held = read({**steady_document(), "resources": {"plates": [measured()]}})
+    assert isinstance(held, Facts)
+    assert held.resources is not None
+    (plate,) = held.resources.plates or ()
+    assert plate.panel is not None
+    assert plate.panel.displacement_mm == (1, 2)
+    assert write(held)["resources"]["plates"] == [measured()]
+    alone = measured() | {"displacement_mm": {"settings": [1, 2]}}
+    alone["panel"] = {k: v for k, v in alone["panel"].items() if k != "displacement_mm"}
+    assert isinstance(read({**steady_document(), "resources": {"plates": [alone]}}), Facts)
 
 
 def test_settings_are_kept_once_and_in_order() -> None:

@@ -168,6 +168,35 @@ def test_plates_are_added_changed_and_taken_off():
     assert gone.part() == {"resources": {}}
 
 
+MEASURED = {
+    "name": "at home",
+    "motion": "vertical",
+    "frequency_hz": {"from": 20.626, "to": 51.556, "step": 1.031},
+    "displacement_mm": {"settings": [1.137, 2.31], "reads_as": "peak_to_peak"},
+    "rail": "yes",
+    "panel": {
+        "measured_on": "2026-02-20",
+        "frequency_hz": {"from": 20, "to": 50, "step": 1},
+        "displacement_mm": [1, 2],
+    },
+}
+
+
+def test_how_a_measured_plate_moves_is_neither_asked_nor_lost():
+    held = {"resources": {"plates": [MEASURED]}}
+    typed = {"plate0-name": "in the hall", "plate0-rail": "no", "plate0-price": "900"}
+    sheet = sheet_of("plates", typed, held)
+    assert sheet.is_valid(), sheet.errors
+    assert "frequency_hz__from" not in sheet.forms["plate0"].fields
+    named = MEASURED | {"name": "in the hall", "rail": "no", "price": 900}
+    assert sheet.part() == {"resources": {"plates": [named]}}
+    titles = [title for _, title, _ in sheet.blocks]
+    assert titles[0] == "at home, as measured on 20 Feb 2026"
+    gone = sheet_of("plates", {"plate0-name": "at home", "plate0-remove": "on"}, held)
+    assert gone.is_valid()
+    assert gone.part() == {"resources": {}}
+
+
 def test_two_plates_have_two_names():
     assert not sheet_of("plates", plate(0) | plate(1)).is_valid()
 

@@ -161,6 +161,27 @@ def test_a_clinic_plate_goes_on_her_list(signed_in: Client, her: Patient, row: C
     assert "on the list already" in text_of(again)
 
 
+def test_what_was_measured_since_is_offered_and_taken_over(
+    signed_in: Client, her: Patient, row: ClinicPlate, clinician: User
+) -> None:
+    address = at("fit", her.pk)
+    copy = at("fit_copy", her.pk, row.pk)
+    signed_in.post(copy, filled(signed_in, address + f"?clinic=clinic-{row.pk}"))
+    assert "tells other numbers" not in seen(signed_in, address)
+    on = dt.date(2026, 2, 10)
+    found = Measurement(on=on, load_kg=68, set_hz=30, set_mm=1.0, hz=31.5, mm=1.2)
+    actions.add_measurement(row=row, measured=found, by=clinician, at=AT)
+    page = seen(signed_in, address)
+    assert "tells other numbers of Room 2 now, measured on 10 Feb 2026" in page
+    assert "21 to 52.5 Hz by 1.05; 1.2, 2.4, 4.8 mm (peak to peak)" in page
+    assert 'name="renew" value="1"' in page
+    signed_in.post(copy, filled(signed_in, address) | {"renew": "1"})
+    page = seen(signed_in, address)
+    assert "tells other numbers" not in page
+    assert "Judged as measured on 10 Feb 2026: frequency" in page
+    assert "panel 24 Hz and 1 mm." in page
+
+
 def test_a_form_of_another_patient_is_refused(
     signed_in: Client, her: Patient, row: ClinicPlate
 ) -> None:

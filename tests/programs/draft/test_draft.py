@@ -9,16 +9,19 @@ import json
 import pytest
 
 from patients.facts.declared import Condition, Facts, Falls, Fracture, Resources
+from programs.dose.vibration import peak_g
 from programs.draft.document import write
 from programs.draft.draft import draft
 from programs.draft.resume import FRAGILE_CAP, Resume
 from programs.exercises import EXERCISES
-from programs.week.document import posture_words
+from programs.plates.measured_motion import Measurement, for_a_list, known_plate
+from programs.week.document import posture_words, read_weeks
 from safety.findings import ALL, Level, Modality
 from safety.rules.all_rules import RULES
 from safety.screen import Status
 from tests.people import steady
 
+ON = dt.date(2026, 2, 20)
 SIX_DAYS = ("mon", "tue", "wed", "thu", "fri", "sat")
 
 
@@ -52,6 +55,35 @@ def test_her_own_goal_changes_no_dose() -> None:
     hers = dataclasses.replace(steady(), own_goal="Lift 40 kg and jump again")
     assert write(draft(hers)) == write(draft(steady()))
     assert not any(path.startswith("own_goal") for rule in RULES for path in rule.reads)
+
+
+def test_a_measured_plate_is_dosed_as_it_moves_and_set_by_its_panel() -> None:
+    """Rulebook row 17. It runs 1.1 times as fast and moves 1.5 times as far as it shows."""
+    resources = steady().resources
+    assert resources is not None
+    (nominal,) = resources.plates or ()
+    found = Measurement(on=ON, load_kg=58, set_hz=30, set_mm=1.0, hz=33, mm=1.5)
+    plate = for_a_list(known_plate(nominal, (found,)))
+    assert plate is not None
+    by_panel, as_it_moves = draft(steady()), draft(with_resources(steady(), plates=(plate,)))
+    first = as_it_moves.weeks[0].plate
+    assert first is not None
+    # The start window is 25 to 30 Hz and 1 to 2 mm of true motion (rows 15 and 18).
+    assert (first.frequency_hz, first.panel_hz) == (pytest.approx(25.3), 23)
+    assert (first.displacement_mm, first.setting) == (1.5, 1.0)
+    assert first.peak_g == pytest.approx(peak_g(25.3, 1.5), abs=0.005)
+    assert first.shown_hz == 23
+    for nominal_week, week in zip(by_panel.weeks, as_it_moves.weeks, strict=True):
+        assert nominal_week.plate is not None
+        assert nominal_week.plate.panel_hz is None
+        assert week.plate is not None
+        assert week.plate.frequency_hz <= 40
+        assert week.plate.peak_g <= 4
+        assert week.plate.frequency_hz == pytest.approx(1.1 * (week.plate.panel_hz or 0))
+    told = write(as_it_moves)["weeks"]
+    assert read_weeks(told) == as_it_moves.weeks
+    assert told[0]["plate"]["panel_hz"] == 23
+    assert "panel_hz" not in write(by_panel)["weeks"][0]["plate"]
 
 
 def test_plates_not_asked_hold_and_none_exclude() -> None:

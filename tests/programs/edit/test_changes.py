@@ -25,6 +25,7 @@ from programs.edit.changes import (
     value_in,
 )
 from programs.edit.place_on_days import days_of, minutes_on, timetable
+from programs.forms.edit import EditForm
 from programs.week.document import read_weeks, write_weeks
 from programs.week.minutes import minutes_of, session_min, week_min
 from programs.week.week import part_of
@@ -128,6 +129,46 @@ def test_the_plates_derived_numbers_follow() -> None:
     assert part.a8_m_s2 > before.a8_m_s2
     assert part.vdv_m_s175 > before.vdv_m_s175
     assert changed_weeks(STEADY.made.weeks, after) == [5, 6]
+
+
+def measured_plate() -> Basis:
+    """Return a draft with a plate that runs 1.1 times as fast as its panel shows."""
+    plate = {
+        "name": "at home",
+        "motion": "vertical",
+        "frequency_hz": {"from": 22, "to": 55, "step": 1.1},
+        "displacement_mm": {"settings": [1, 2], "reads_as": "peak_to_peak"},
+        "rail": "yes",
+        "load_limit_kg": 120,
+        "panel": {
+            "measured_on": "2026-02-20",
+            "frequency_hz": {"from": 20, "to": 50, "step": 1},
+        },
+    }
+    return basis(resources={"plates": [plate]})
+
+
+def test_the_panel_follows_the_frequency_of_a_measured_plate() -> None:
+    made = measured_plate()
+    part = apply(made.made.weeks, edit("plate.frequency_hz", 26.4, 5, 6), made)[4].plate
+    assert part is not None
+    assert (part.frequency_hz, part.panel_hz) == (26.4, 24)
+    assert part.peak_g == pytest.approx(2 * (math.pi * 26.4) ** 2 * 0.001 / 9.80665, abs=0.005)
+    off = apply(made.made.weeks, edit("plate.frequency_hz", 26.0, 5, 6), made)[4].plate
+    assert off is not None
+    assert off.panel_hz is None
+
+
+def test_the_form_offers_a_measured_plate_by_what_its_panel_shows() -> None:
+    made = measured_plate()
+    form = EditForm(modality=Modality.PLATE, weeks=made.made.weeks, basis=made)
+    offered = dict(form.fields["frequency_hz"].choices)  # type: ignore[attr-defined]
+    assert offered["26.4"] == "26.4 Hz, panel 24"
+    assert len(offered) == 1 + 31
+    sent = {"week_from": "5", "week_to": "6", "frequency_hz": "26.4"}
+    filled = EditForm(sent, modality=Modality.PLATE, weeks=made.made.weeks, basis=made)
+    assert filled.is_valid(), filled.errors
+    assert [one.new for one in filled.edits()] == [26.4]
 
 
 def test_vibration_and_minutes_follow_the_bouts() -> None:

@@ -91,7 +91,8 @@ def _dose(kind: str, part: Mapping[str, Any]) -> Numbers:
     match kind:
         case "plate":
             moved = part["displacement_mm"]
-            told += [part["frequency_hz"], *([] if moved is None else [moved]), part["peak_g"]]
+            told += [part["frequency_hz"], *([part["panel_hz"]] if "panel_hz" in part else [])]
+            told += [*([] if moved is None else [moved]), part["peak_g"]]
             if part["bouts"] is not None:
                 rest = [part["rest_s"]] if part["bouts"] != 1 else []
                 told += [part["bouts"], part["bout_s"], *rest]

@@ -42,7 +42,7 @@ def _settings(part: dict[str, Any]) -> dict[str, Numbers]:
         rounds = [part["bouts"], part["bout_s"], *rest]
     return {
         "Plate": numbers(part["plate"]),
-        "Frequency": [part["frequency_hz"]],
+        "Frequency": [signed.shown_hz(part)],
         "Number on the panel": _some(part["setting"]),
         "Displacement": _some(part["displacement_mm"]),
         "Peak acceleration": [part["peak_g"]],

@@ -79,8 +79,14 @@ def numbers(text: str) -> Numbers:
     return [float(one.replace(",", ".")) for one in NUMBER.findall(text)]
 
 
+def shown_hz(part: Mapping[str, Any]) -> float:
+    """Return the frequency that the panel of a plate shows, measured or not."""
+    told: float = part.get("panel_hz", part["frequency_hz"])
+    return told
+
+
 def panel(part: dict[str, Any]) -> Iterator[float]:
-    yield part["frequency_hz"]
+    yield shown_hz(part)
     if part["setting"] is not None:
         yield part["setting"]
     if part["bouts"] is None:
@@ -144,11 +150,11 @@ def of_table(part: dict[str, Any]) -> Numbers:
 
 def on_panel(part: dict[str, Any]) -> Numbers:
     """Return speed, number and time of a round, as the panel of a plate shows them."""
-    told = [part["frequency_hz"], part["setting"]]
+    told = [shown_hz(part), part["setting"]]
     lasts = part["vibration_min"] if part["bout_s"] is None else part["bout_s"] / 60
     return [*(one for one in told if one is not None), *clock(lasts)]
 
 
 def columns(part: dict[str, Any]) -> Numbers:
-    told = [part["frequency_hz"], part["setting"], part["bouts"], part["bout_s"], part["rest_s"]]
+    told = [shown_hz(part), part["setting"], part["bouts"], part["bout_s"], part["rest_s"]]
     return [*(one for one in told if one is not None), *clock(part["vibration_min"])]

@@ -25,7 +25,7 @@ def test_each_week_has_its_numbers(person: str) -> None:
         if week.plate is None:
             continue
         told = shown(plate_panel(week.plate, ENGLISH))
-        assert told[:2] == ["Speed", f"{week.plate.frequency_hz:g} Hz"]
+        assert told[:2] == ["Speed", f"{week.plate.shown_hz:g} Hz"]
         assert ("Number" in told) is (week.plate.setting is not None)
         if week.plate.setting is not None:
             assert told[told.index("Number") + 1] == f"{week.plate.setting:g}"

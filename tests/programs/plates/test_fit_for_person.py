@@ -213,7 +213,7 @@ def test_settings_allowed_at_each_step() -> None:
 def test_a_measured_plate_is_judged_as_it_moves_and_set_by_its_panel() -> None:
     measured = Measurement(on=ON, load_kg=68, set_hz=30, set_mm=1.0, hz=27, mm=1.2)
     found = sheet(VERTICAL, measured)
-    assert found.uses[0].panel == "28 Hz and 1 mm (peak to peak)"
+    assert found.uses[0].panel == "28 Hz and 1 mm"
     assert found.uses[0].why == ("Starts at 25.2 Hz and 1.2 mm peak to peak: 1.53 g peak.",)
     assert found.stays[0].panel_hz == 28
     assert found.stays[0].step.setting.panel == 1.0

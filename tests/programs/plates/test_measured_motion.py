@@ -8,9 +8,11 @@ from dataclasses import replace
 import pytest
 
 from patients.facts.declared import Plate
+from programs.dose.plate_settings import as_shown, frequencies, travels
 from programs.dose.vibration import peak_g
 from programs.plates.measured_motion import (
     NOT_MEASURED,
+    KnownPlate,
     Measurement,
     for_a_list,
     known_plate,
@@ -78,12 +80,9 @@ def test_strength_against_the_panel() -> None:
 
 def test_an_unmeasured_plate_is_as_its_panel_says() -> None:
     known = known_plate(VERTICAL)
-    assert known.plate == VERTICAL
-    assert known.panel_mm == {}
-    assert known.panel_hz[30.0] == 30.0
-    start = judge(VERTICAL).start
-    assert start is not None
-    assert known.on_panel(start) == start
+    assert known.plate == VERTICAL == known.nominal
+    assert not known.is_measured
+    assert known.shown_hz(30.0) == 30.0
 
 
 def test_measured_travel_settles_an_unknown_reading() -> None:
@@ -101,31 +100,56 @@ def test_measured_travel_settles_an_unknown_reading() -> None:
 def test_the_panel_still_shows_its_own_numbers() -> None:
     known = known_plate(VERTICAL, (found(hz=27, mm=1.2),))
     assert known.plate.frequency_hz == span(18, 45, 0.9)
-    assert known.panel_hz[27.0] == 30.0
-    assert known.panel_hz[45.0] == 50.0
+    assert known.shown_hz(27.0) == 30.0
+    assert known.shown_hz(45.0) == 50.0
     start = judge(known.plate).start
     assert start is not None
     assert start.frequency_hz == pytest.approx(25.2)
-    assert known.on_panel(start).panel == 1.0
-    assert known.panel_hz[start.frequency_hz] == 28.0
+    assert start.panel == 1.0
+    assert known.shown_hz(start.frequency_hz) == 28.0
+    assert as_shown(known.plate) == replace(VERTICAL, displacement_mm=shown(1, 2, 4, reads_as=None))
 
 
 def test_no_frequency_is_lost_by_rounding() -> None:
     for hz in (29.1, 28.33, 31.7, 35.0):
         known = known_plate(VERTICAL, (found(hz=hz, mm=1.0),))
-        assert list(known.panel_hz.values()) == [float(n) for n in range(20, 51)]
+        speeds = frequencies(known.plate.frequency_hz)
+        assert [known.shown_hz(one) for one in speeds] == [float(n) for n in range(20, 51)]
 
 
 def test_of_two_measurements_of_a_setting_the_stronger_counts() -> None:
     known = known_plate(VERTICAL, (found(mm=1.1), found(mm=1.3), found(set_mm=2.0, mm=2.1)))
     # 4 was not measured and goes by the largest ratio, 1.3.
-    assert known.panel_mm == {1.3: 1.0, 2.1: 2.0, 5.2: 4.0}
+    assert panel_of(known) == {1.3: 1.0, 2.1: 2.0, 5.2: 4.0}
+
+
+def panel_of(known: KnownPlate) -> dict[float, float | None]:
+    return {move.mm: move.panel for move in travels(known.plate, "peak_to_peak")}
+
+
+def test_no_setting_is_taken_to_move_less_than_a_lower_one() -> None:
+    """And each keeps its own number on the panel, where two were measured alike."""
+    known = known_plate(VERTICAL, (found(mm=1.5), found(set_mm=2.0, mm=1.5)))
+    assert panel_of(known) == {1.5: 1.0, 1.501: 2.0, 6.0: 4.0}
+    lower = known_plate(VERTICAL, (found(mm=2.2), found(set_mm=2.0, mm=2.1)))
+    assert panel_of(lower) == {2.2: 1.0, 2.201: 2.0, 8.8: 4.0}
+
+
+def test_a_setting_that_ran_faster_than_the_mean_is_held_by_its_peak() -> None:
+    """At 40 Hz it ran 44: with 40 at the mean of the two, 42, its travel alone would tell less."""
+    slow = found(set_hz=30, hz=30.0, mm=1.0)
+    fast = found(set_hz=40, hz=44.0, mm=1.0)
+    known = known_plate(VERTICAL, (slow, fast))
+    moves = known.plate.displacement_mm
+    assert moves is not None
+    assert known.shown_hz(42.0) == 40.0
+    assert peak_g(42.0, moves.settings[0]) >= peak_g(44.0, 1.0) - 0.01
 
 
 def test_a_plate_without_frequencies_keeps_none() -> None:
     known = known_plate(replace(VERTICAL, frequency_hz=None), (found(hz=33, mm=1.0),))
     assert known.plate.frequency_hz is None
-    assert known.panel_hz == {}
+    assert known.shown_hz(33.0) == 33.0
 
 
 def test_low_magnitude_takes_the_measured_g() -> None:
@@ -144,27 +168,25 @@ def test_a_tilt_follows_the_travel_that_was_measured() -> None:
     assert only_hz.plate.tilt_degrees == 1.19
 
 
-def test_on_a_list_of_hers_a_plate_stands_with_its_panels_numbers() -> None:
+def test_on_a_list_of_hers_a_plate_stands_as_it_moves() -> None:
     assert for_a_list(known_plate(VERTICAL)) == VERTICAL
-    near = found(g=peak_g(30, 1.0) * 1.19)
-    assert for_a_list(known_plate(VERTICAL, (near,))) == VERTICAL
+    above = for_a_list(known_plate(VERTICAL, (found(hz=33, mm=1.5),)))
+    assert above is not None
+    assert above.displacement_mm == shown(1.5, 3.0, 6.0)
+    assert above.frequency_hz == span(22, 55, 1.1)
+    assert above.panel is not None
+    assert above.panel.measured_on == ON
+    assert above.panel.frequency_hz == VERTICAL.frequency_hz
+    assert above.panel.displacement_mm == (1.0, 2.0, 4.0)
+    # It is judged on her list as it was in the register.
+    again = known_plate(above)
+    assert again.plate == above
+    assert again.nominal == as_shown(above)
+    assert again.nominal.frequency_hz == VERTICAL.frequency_hz
 
 
-def test_a_panel_that_understates_is_read_as_zero_to_peak() -> None:
-    above = found(g=peak_g(30, 1.0) * 1.21)
-    copied = for_a_list(known_plate(VERTICAL, (above,)))
-    assert copied is not None
-    assert copied.displacement_mm is not None
-    assert copied.displacement_mm.reads_as == "zero_to_peak"
-    settled = for_a_list(known_plate(UNREAD, (found(mm=1.0),)))
-    assert settled is not None
-    assert settled.displacement_mm is not None
-    assert settled.displacement_mm.reads_as == "peak_to_peak"
-
-
-def test_a_panel_that_no_reading_explains_goes_on_no_list() -> None:
-    far = found(g=peak_g(30, 2.0) * 1.21)
-    assert for_a_list(known_plate(VERTICAL, (far,))) is None
+def test_what_no_plate_does_goes_on_no_list() -> None:
+    assert for_a_list(known_plate(VERTICAL, (found(mm=30.0),))) is None
 
 
 def test_g_and_tilt_are_listed_as_measured() -> None:
