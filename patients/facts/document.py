@@ -8,7 +8,8 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field
 from typing import Any
 
-from patients.facts.declared import Clearance, Facts, FrequencyRange, Person, Plate
+from patients.facts.declared import Clearance, Facts, Person
+from patients.facts.declared_plate import FrequencyRange, Plate
 from patients.facts.partial_dates import Span, parse_span, told_day, told_text
 from patients.facts.question import Ask, Kind, asks
 from patients.facts.units import Unreadable

@@ -9,7 +9,8 @@ from django import forms
 
 from patients.facts import codes
 from patients.facts.ages import NOT_PREGNANT_AGE
-from patients.facts.declared import Experience, Falls, Plate, Resources, Scan, Tests
+from patients.facts.declared import Experience, Falls, Resources, Scan, Tests
+from patients.facts.declared_plate import Plate
 from patients.facts.units import show_number
 from patients.forms import one_key
 from patients.forms.fields import WholeField

@@ -10,7 +10,8 @@ from django import forms
 
 from patients.facts import codes
 from patients.facts.ages import age_on
-from patients.facts.declared import Experience, Facts, Falls, Plate, Resources
+from patients.facts.declared import Experience, Facts, Falls, Resources
+from patients.facts.declared_plate import Plate
 from patients.facts.in_words import day_text
 from patients.facts.question import asks
 from patients.facts.sections import SECTIONS, value_at

@@ -13,7 +13,7 @@ from django.utils import timezone
 from patients import audit
 from patients.actions.patient_record import save_section
 from patients.actions.refusals import Conflict, Refused
-from patients.facts.declared import Plate
+from patients.facts.declared_plate import Plate
 from patients.facts.document import read_part, write_part
 from patients.facts.sections import SECTIONS, value_at
 from patients.models.patient import Patient

@@ -15,11 +15,11 @@ from patients.facts.declared import (
     Falls,
     Fracture,
     OtherClearance,
-    Plate,
     Resources,
     Scan,
     Tests,
 )
+from patients.facts.declared_plate import Plate
 from programs.draft.days import gap_days
 from programs.draft.ramps import ASSUMED_DAYS, ASSUMED_MINUTES
 from programs.week.week import WEEK

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import dataclass, replace
 
-from patients.facts.declared import Plate
+from patients.facts.declared_plate import Plate
 from programs.dose.in_force import AS_PUBLISHED, Clinic
 from programs.dose.limit import Limit
 from programs.dose.plate_fit import PlateFit, choose_plate, fit_plate, only_bouts_rise, top_g

@@ -7,7 +7,7 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 from itertools import pairwise
 
-from patients.facts.declared import Plate
+from patients.facts.declared_plate import Plate
 from programs.dose.in_force import AS_PUBLISHED, Clinic
 from programs.dose.limit import Breach, Limit
 from programs.dose.plate import PlateStep, session_min

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable
 from dataclasses import dataclass
 
-from patients.facts.declared import Plate
+from patients.facts.declared_plate import Plate
 from programs.dose.in_force import AS_PUBLISHED, Clinic
 from programs.dose.plate_limits import FRAGILE_G, TOP_G
 from programs.dose.plate_settings import LOW_MAGNITUDE, Setting

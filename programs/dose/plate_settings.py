@@ -5,7 +5,7 @@ from __future__ import annotations
 import math
 from dataclasses import dataclass, replace
 
-from patients.facts.declared import FrequencyRange, Plate
+from patients.facts.declared_plate import FrequencyRange, Plate
 from programs.dose.vibration import (
     PEAK,
     displacement_at_foot_mm,

@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass, replace
 from enum import StrEnum
 
-from patients.facts.declared import Plate
+from patients.facts.declared_plate import Plate
 from programs.dose.in_force import AS_PUBLISHED, Clinic
 from programs.dose.plate_limits import (
     FLOOR_HZ,

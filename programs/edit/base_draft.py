@@ -5,7 +5,8 @@ from __future__ import annotations
 from dataclasses import dataclass
 from functools import cached_property
 
-from patients.facts.declared import Facts, Plate, Resources
+from patients.facts.declared import Facts, Resources
+from patients.facts.declared_plate import Plate
 from programs.dose.in_force import AS_PUBLISHED, Clinic
 from programs.draft import person
 from programs.draft import ramps as courses

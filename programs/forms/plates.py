@@ -7,7 +7,7 @@ from typing import Any
 
 from django import forms
 
-from patients.facts.declared import Plate
+from patients.facts.declared_plate import Plate
 from patients.forms.fields import DateField, TextField
 from patients.forms.from_questions import DeclaredForm, SheetForm, declared_form
 from programs.plates.measured_motion import Measurement, problem, unknown_setting

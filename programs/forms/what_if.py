@@ -9,7 +9,8 @@ from django import forms
 
 from patients.facts import codes
 from patients.facts.ages import add_months
-from patients.facts.declared import Facts, Falls, Fracture, Plate, Scan
+from patients.facts.declared import Facts, Falls, Fracture, Scan
+from patients.facts.declared_plate import Plate
 from patients.facts.question import Ask, asks
 from patients.facts.units import show_number
 from patients.forms.fields import NumberField, OneCodeField, WholeField

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from functools import cache
 from typing import Any
 
-from patients.facts import declared
+from patients.facts import declared, declared_plate
 from patients.facts.question import Ask, Kind, asks
 from programs.help.terms import KIND_MEANS, LEVEL_MEANS, TERMS
 from safety.modalities import MODALITIES
@@ -30,9 +30,10 @@ _ASKED: tuple[tuple[type[Any], str], ...] = (
     (declared.Clearance, "Clearances"),
     (declared.Experience, "Experience"),
     (declared.Resources, "Time, help and equipment"),
-    (declared.Plate, "Vibration plates"),
-    (declared.FrequencyRange, "Frequency of a plate"),
-    (declared.Displacement, "Displacement of a plate"),
+    (declared_plate.Plate, "Vibration plates"),
+    (declared_plate.FrequencyRange, "Frequency of a plate"),
+    (declared_plate.Displacement, "Displacement of a plate"),
+    (declared_plate.MeasuredPanel, "Panel of a measured plate"),
     (declared.Lift, "Lifts"),
 )
 #: Lists of the facts document whose codes have words of their own.

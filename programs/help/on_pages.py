@@ -6,7 +6,7 @@ from collections.abc import Mapping
 from types import MappingProxyType
 from typing import Any
 
-from patients.facts import declared
+from patients.facts import declared, declared_plate
 from patients.facts.question import Kind, asks
 from programs.help.glossary import by_anchor, question_anchor
 
@@ -58,7 +58,10 @@ _SECTIONS: Mapping[str, tuple[tuple[str, ...], tuple[type[Any], ...]]] = Mapping
         "symptoms": (("symptoms",), ()),
         "medicines": (("medicines",), (declared.Medicine,)),
         "aims": (("aims",), (declared.Experience, declared.Resources)),
-        "plates": (_PLATE, (declared.Plate, declared.FrequencyRange, declared.Displacement)),
+        "plates": (
+            _PLATE,
+            (declared_plate.Plate, declared_plate.FrequencyRange, declared_plate.Displacement),
+        ),
         "lifts": (("one_rm",), (declared.Lift,)),
     }
 )

@@ -10,7 +10,8 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 
 from patients.facts import codes
-from patients.facts.declared import Facts, Plate, Resources
+from patients.facts.declared import Facts, Resources
+from patients.facts.declared_plate import Plate
 from programs.dose.in_force import AS_PUBLISHED, Clinic
 from programs.dose.limit import DRAFT_WEEKS
 from programs.draft.draft import Draft, draft

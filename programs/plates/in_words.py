@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable
 
 from patients.facts import codes
-from patients.facts.declared import Plate
+from patients.facts.declared_plate import Plate
 from programs.dose.plate_settings import LOW_MAGNITUDE, Setting
 
 #: The kinds of plate by the name that the trade uses in a sentence.

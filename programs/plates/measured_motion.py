@@ -13,7 +13,7 @@ from collections.abc import Iterable
 from dataclasses import dataclass, replace
 
 from patients.facts.ages import add_months
-from patients.facts.declared import Displacement, FrequencyRange, MeasuredPanel, Plate
+from patients.facts.declared_plate import Displacement, FrequencyRange, MeasuredPanel, Plate
 from patients.facts.document import read_part, write_part
 from patients.facts.question import Kind, ask, number
 from programs.dose.plate_settings import (

@@ -7,7 +7,7 @@ from collections.abc import Collection, Iterator, Mapping
 from dataclasses import dataclass
 from typing import Any
 
-from patients.facts.declared import Plate
+from patients.facts.declared_plate import Plate
 from patients.facts.document import read_part
 from patients.facts.sections import put
 from patients.facts.units import NotANumber, parse_number

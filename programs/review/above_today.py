@@ -9,7 +9,8 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass, field, replace
 
-from patients.facts.declared import Plate, Resources
+from patients.facts.declared import Resources
+from patients.facts.declared_plate import Plate
 from programs.dose import plate
 from programs.dose.could_lift import EQUATION_REPS, percent_of
 from programs.dose.plate_fit import top_g

@@ -16,7 +16,8 @@ from django.utils.safestring import SafeString, mark_safe
 from django.views.decorators.http import require_GET, require_POST
 
 from patients.actions.refusals import Conflict, Refused
-from patients.facts.declared import Facts, Plate
+from patients.facts.declared import Facts
+from patients.facts.declared_plate import Plate
 from patients.models.patient import Patient
 from patients.rows_to_facts import Contradiction
 from patients.views.common import (

@@ -17,7 +17,7 @@ from django.views.decorators.http import require_GET, require_http_methods
 from patients import audit
 from patients.actions.refusals import Conflict, Refused
 from patients.actions.withdrawing import withdraw
-from patients.facts.declared import Plate
+from patients.facts.declared_plate import Plate
 from patients.facts.document import write_part
 from patients.facts.in_words import summary
 from patients.forms.person import WithdrawForm

@@ -9,7 +9,8 @@ from django.http import HttpRequest, HttpResponse
 from django.views.decorators.http import require_GET
 
 from patients.facts.codes import DAYS
-from patients.facts.declared import Facts, Plate
+from patients.facts.declared import Facts
+from patients.facts.declared_plate import Plate
 from patients.rows_to_facts import Contradiction
 from patients.views.common import contradiction_page, today
 from programs.actions import plates as clinic_plates

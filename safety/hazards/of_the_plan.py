@@ -237,13 +237,21 @@ OF_THE_PLAN = (
                     "programs/plates/test_measured_motion.py",
                     "test_where_g_and_travel_disagree_the_larger_motion_counts",
                     "test_of_two_measurements_of_a_setting_the_stronger_counts",
+                    "test_no_setting_is_taken_to_move_less_than_a_lower_one",
+                    "test_a_setting_that_ran_faster_than_the_mean_is_held_by_its_peak",
+                ),
+                found(
+                    "programs/draft/test_draft.py",
+                    "test_a_measured_plate_is_dosed_as_it_moves_and_set_by_its_panel",
                 ),
             ),
             guard(
-                "A plate whose panel no reading explains goes on nobody's list.",
+                "What was measured anew is offered where the plate is judged, and what no plate "
+                "does goes on nobody's list.",
                 found(
-                    "programs/actions/test_plates.py",
-                    "test_a_plate_whose_panel_cannot_be_trusted_is_not_copied",
+                    "programs/actions/test_plates_on_a_list.py",
+                    "test_what_was_measured_anew_is_offered_and_taken_over",
+                    "test_what_nobody_could_believe_is_not_copied",
                 ),
             ),
         ),

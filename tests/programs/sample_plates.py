@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import replace
 from typing import cast
 
-from patients.facts.declared import Displacement, FrequencyRange, Plate
+from patients.facts.declared_plate import Displacement, FrequencyRange, Plate
 from programs.dose.in_force import AS_PUBLISHED, Clinic
 from programs.dose.plate import PlateFit, PlateStep, choose_plate, fit_plate, ramp
 from programs.dose.plate_limits import FRAGILE_G

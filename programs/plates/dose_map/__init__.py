@@ -7,7 +7,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from typing import Any
 
-from patients.facts.declared import Plate
+from patients.facts.declared_plate import Plate
 from programs.dose.in_force import AS_PUBLISHED, Clinic
 from programs.dose.plate import PlateFit, PlateStep
 from programs.dose.plate_edit import all_settings, allowed_settings

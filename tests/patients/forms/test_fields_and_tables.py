@@ -6,7 +6,8 @@ import pytest
 
 from patients.facts import declared
 from patients.facts.codes import CONDITIONS
-from patients.facts.declared import Falls, Fracture, Person, Plate, Resources
+from patients.facts.declared import Falls, Fracture, Person, Resources
+from patients.facts.declared_plate import Plate
 from patients.facts.question import Kind, asks
 from patients.forms.from_questions import declared_form
 from patients.forms.person import IdentityForm

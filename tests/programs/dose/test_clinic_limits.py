@@ -9,7 +9,8 @@ import pytest
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
-from patients.facts.declared import Facts, Plate
+from patients.facts.declared import Facts
+from patients.facts.declared_plate import Plate
 from patients.facts.document import read
 from programs.dose import impact, plate_limits, resistance
 from programs.dose.clinic_limits import CLINIC_LIMITS, clinic

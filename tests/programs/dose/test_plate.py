@@ -6,7 +6,7 @@ from dataclasses import replace
 
 import pytest
 
-from patients.facts.declared import FrequencyRange
+from patients.facts.declared_plate import FrequencyRange
 from programs.dose.plate import ramp, rises_at, session_min
 from programs.dose.plate_limits import LIMITS
 from tests.programs.own_limits import capped_at

@@ -6,7 +6,7 @@ from dataclasses import replace
 
 import pytest
 
-from patients.facts.declared import Plate
+from patients.facts.declared_plate import Plate
 from programs.dose.in_force import AS_PUBLISHED, Clinic
 from programs.dose.limit import Breach
 from programs.dose.plate import ramp

@@ -6,7 +6,7 @@ from dataclasses import replace
 
 import pytest
 
-from patients.facts.declared import FrequencyRange, Plate
+from patients.facts.declared_plate import FrequencyRange, Plate
 from programs.dose.plate import Fit, ramp
 from programs.dose.plate_settings import frequencies, travels
 from programs.dose.plate_start import READING_QUESTION

@@ -9,7 +9,7 @@ import pytest
 from hypothesis import event, given, settings
 from hypothesis import strategies as st
 
-from patients.facts.declared import FrequencyRange, Plate
+from patients.facts.declared_plate import FrequencyRange, Plate
 from programs.dose.in_force import Clinic
 from programs.dose.limit import DRAFT_WEEKS
 from programs.dose.plate import Fit, PlateStep, ramp

@@ -10,7 +10,7 @@ from xml.etree import ElementTree
 
 import pytest
 
-from patients.facts.declared import Plate
+from patients.facts.declared_plate import Plate
 from programs.dose.in_force import AS_PUBLISHED, Clinic
 from programs.dose.plate import ramp
 from programs.dose.plate_edit import all_settings

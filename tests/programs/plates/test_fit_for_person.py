@@ -7,7 +7,7 @@ from dataclasses import replace
 
 import pytest
 
-from patients.facts.declared import Plate
+from patients.facts.declared_plate import Plate
 from programs.dose.clinic_limits import clinic
 from programs.dose.in_force import Clinic
 from programs.dose.in_force import Setting as ClinicSetting

@@ -7,7 +7,7 @@ from dataclasses import replace
 
 import pytest
 
-from patients.facts.declared import Plate
+from patients.facts.declared_plate import Plate
 from programs.dose.plate_settings import as_shown, frequencies, travels
 from programs.dose.vibration import peak_g
 from programs.plates.measured_motion import (

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import pytest
 
-from patients.facts.declared import Displacement, FrequencyRange, Plate
+from patients.facts.declared_plate import Displacement, FrequencyRange, Plate
 from programs.plates.typed_lines import typed_plates
 
 HEADING = "name;motion;from;to;step;settings;reads;rail;limit;price"
