@@ -51,6 +51,7 @@ class MeasuredPanel:
     displacement_mm: tuple[float, ...] | None = ask(
         "Displacement", Kind.NUMBERS, unit="mm", low=0.01, high=40, decimals=2
     )
+    reads_as: str | None = ask("The panel reads", Kind.CHOICE, choices=codes.DISPLACEMENT_READINGS)
 
 
 @dataclass(frozen=True, kw_only=True)

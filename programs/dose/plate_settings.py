@@ -5,7 +5,7 @@ from __future__ import annotations
 import math
 from dataclasses import dataclass, replace
 
-from patients.facts.declared_plate import FrequencyRange, Plate
+from patients.facts.declared_plate import Displacement, FrequencyRange, Plate
 from programs.dose.vibration import (
     PEAK,
     displacement_at_foot_mm,
@@ -65,10 +65,10 @@ def as_shown(plate: Plate) -> Plate:
     """Return a measured plate with the numbers of its panel instead; another as it is."""
     if plate.panel is None:
         return plate
-    moves, shown = plate.displacement_mm, plate.panel.displacement_mm
-    held = replace(moves, settings=shown, reads_as=None) if moves and shown else moves
-    frequency = plate.panel.frequency_hz
-    return replace(plate, panel=None, frequency_hz=frequency, displacement_mm=held)
+    panel, moves = plate.panel, plate.displacement_mm
+    if moves and panel.displacement_mm:
+        moves = Displacement(settings=panel.displacement_mm, reads_as=panel.reads_as)
+    return replace(plate, panel=None, frequency_hz=panel.frequency_hz, displacement_mm=moves)
 
 
 def travels(plate: Plate, reads_as: str) -> tuple[Travel, ...]:

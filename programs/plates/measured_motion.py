@@ -174,15 +174,16 @@ def known_plate(plate: Plate, measured: tuple[Measurement, ...] = ()) -> KnownPl
     if plate.frequency_hz is not None:
         true = replace(true, frequency_hz=_stretched(plate.frequency_hz, ratio))
     moves = _true_travels(plate, measured, ratio)
+    shown = plate.displacement_mm
     if moves:
-        shown = Displacement(settings=moves, reads_as=PEAK_TO_PEAK)
-        true = replace(true, displacement_mm=shown)
+        true = replace(true, displacement_mm=Displacement(settings=moves, reads_as=PEAK_TO_PEAK))
     elif tilt := _true_tilt(plate, measured):
         true = replace(true, tilt_degrees=tilt)
     panel = MeasuredPanel(
         measured_on=max(m.on for m in measured),
         frequency_hz=plate.frequency_hz,
-        displacement_mm=plate.displacement_mm.settings if plate.displacement_mm and moves else None,
+        displacement_mm=shown.settings if shown and moves else None,
+        reads_as=shown.reads_as if shown and moves else None,
     )
     return KnownPlate(nominal=plate, plate=replace(true, panel=panel), measured=measured)
 

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from programs.dose import impact
 from programs.dose.could_lift import FELT_TO, reading_of
+from programs.dose.plate_settings import hz_words
 from programs.exercises import EXERCISES
 from programs.week.week import (
     BalanceWeek,
@@ -58,9 +59,10 @@ def _plate(part: PlateWeek) -> str:
 
 
 def hz_read(part: PlateWeek) -> str:
-    """Return the frequency, of a measured plate with what its panel shows."""
-    panel = "" if part.panel_hz is None else f" measured (panel {part.panel_hz:g} Hz)"
-    return f"{part.frequency_hz:g} Hz{panel}"
+    """Return the frequency, of a measured plate to a tenth with what its panel shows."""
+    if part.panel_hz is None:
+        return f"{part.frequency_hz:g} Hz"
+    return f"{hz_words(part.frequency_hz)} measured (panel {part.panel_hz:g} Hz)"
 
 
 def _lifting(part: ResistanceWeek) -> str:

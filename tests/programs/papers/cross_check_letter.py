@@ -91,7 +91,9 @@ def _dose(kind: str, part: Mapping[str, Any]) -> Numbers:
     match kind:
         case "plate":
             moved = part["displacement_mm"]
-            told += [part["frequency_hz"], *([part["panel_hz"]] if "panel_hz" in part else [])]
+            is_measured = "panel_hz" in part
+            told += [round(part["frequency_hz"], 1) if is_measured else part["frequency_hz"]]
+            told += [part["panel_hz"]] if is_measured else []
             told += [*([] if moved is None else [moved]), part["peak_g"]]
             if part["bouts"] is not None:
                 rest = [part["rest_s"]] if part["bouts"] != 1 else []
