@@ -29,6 +29,7 @@ from programs.plates.measured_motion import (
     problem,
     under_load,
 )
+from programs.plates.tilting_places import at_foot
 
 # A plate and a measurement hold no date of a patient: any day is within these.
 _ANY_DAY = (dt.date.max, dt.date.min)
@@ -51,8 +52,9 @@ def measurement_of(row: PlateMeasurement) -> Measurement:
 
 def known(row: ClinicPlate, weight_kg: float | None = None) -> KnownPlate:
     """Return the plate as it moves under a weight, by the measurements that count."""
+    plate = plate_of(row)
     measured = tuple(measurement_of(m) for m in row.measurements.all() if standing(row, m))
-    return known_plate(plate_of(row), under_load(measured, weight_kg))
+    return known_plate(plate, at_foot(plate, under_load(measured, weight_kg)))
 
 
 def standing(row: ClinicPlate, measured: PlateMeasurement) -> bool:

@@ -10,6 +10,7 @@ from django import forms
 from patients.facts.declared_plate import Plate
 from patients.forms.fields import DateField, TextField
 from patients.forms.from_questions import DeclaredForm, SheetForm, declared_form
+from programs.dose.plate_settings import SIDE_ALTERNATING
 from programs.plates.measured_motion import Measurement, problem, unknown_setting
 from programs.plates.recording.table import LARGEST_BYTES
 from programs.plates.recording.worked import Asked
@@ -36,6 +37,8 @@ class _AtASetting(DeclaredForm):
         self.plate = plate
         if plate.displacement_mm is None:
             del self.fields["set_mm"]
+        if plate.motion != SIDE_ALTERNATING:
+            del self.fields["axis_mm"]
 
     def clean(self) -> dict[str, Any]:
         """Check also that the plate has this setting."""

@@ -49,6 +49,13 @@ class Measurement:
     set_mm: float | None = number(
         "and its displacement to", "mm", 0.01, 40, decimals=2, help="As the panel shows it, if any"
     )
+    axis_mm: float | None = number(
+        "From the tilting axis to what measures",
+        "mm",
+        10,
+        500,
+        help="From the middle of the plate to the middle of the instrument, to one side",
+    )
     hz: float | None = number("Frequency measured", "Hz", 1, 150, decimals=2)
     mm: float | None = number(
         "Displacement measured", "mm", 0.01, 80, decimals=3, help="Peak to peak: the whole travel"

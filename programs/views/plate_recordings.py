@@ -31,6 +31,7 @@ from programs.plates.recording.motion import Motion, Quantity
 from programs.plates.recording.reading import Choices, Recording, UnitAsked
 from programs.plates.recording.refused import BadRecording
 from programs.plates.recording.worked import as_measurement, read, worked
+from programs.plates.tilting_places import to_foot
 
 #: A share of the energy in harmonics above which the plate is said to knock (project choice).
 KNOCKS_PERCENT = 10.0
@@ -63,7 +64,13 @@ def ask(request: HttpRequest, plate_id: int) -> HttpResponse:
     return render(
         request,
         "programs/plates/record.html",
-        {"form": form, "row": row, "drawing": mark_safe(pictures.how_to_fix()), "token": uuid4()},
+        {
+            "form": form,
+            "row": row,
+            "tilts": "axis_mm" in form.fields,
+            "drawing": mark_safe(pictures.how_to_fix()),
+            "token": uuid4(),
+        },
         status=422 if request.method == "POST" else 200,
     )
 
@@ -169,6 +176,7 @@ def _page(
 def _worked(row: ClinicPlate, parked: ParkedFile, form: Any, found: Recording) -> dict[str, Any]:
     made = worked(found, form.fact).motion
     window = made.from_s, made.to_s
+    plate = plates.plate_of(row)
     kept = as_measurement(made, form.fact, name=parked.name, digest=parked.digest)
     return {
         "motion": made,
@@ -177,7 +185,7 @@ def _worked(row: ClinicPlate, parked: ParkedFile, form: Any, found: Recording) -
         "figures": figures(made),
         "cautions": cautions(made),
         "parts": sorted(made.parts.items(), key=lambda part: -part[1]),
-        "times": upper_strength(plates.plate_of(row), kept),
+        "times": upper_strength(plate, to_foot(plate, kept)),
     }
 
 
@@ -229,7 +237,7 @@ def panel_errors(row: ClinicPlate, lines: Sequence[Any]) -> SafeString | None:
     plate = plates.plate_of(row)
     errors = []
     for line in lines:
-        upper = upper_strength(plate, line.found)
+        upper = upper_strength(plate, to_foot(plate, line.found))
         if line.times is None or upper is None:
             continue
         shown = "" if line.found.set_mm is None else f", {line.found.set_mm:g}"

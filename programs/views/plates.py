@@ -44,6 +44,7 @@ from programs.plates.measured_motion import (
     recheck_on,
     strength,
 )
+from programs.plates.tilting_places import Tilting, tiltings, to_foot
 from programs.plates.typed_lines import COLUMNS, MOST_LINES, Typed, typed_plates
 from programs.views.plate_recordings import panel_errors
 
@@ -99,11 +100,16 @@ class Registered:
             MeasuredLine(
                 row=row,
                 found=found,
-                times=strength(self.plate, found),
+                times=strength(self.plate, to_foot(self.plate, found)),
                 is_past=not counts(found, self.row.repaired_on),
             )
             for row, found in lines
         ]
+
+    @property
+    def tilting(self) -> tuple[Tilting, ...]:
+        """Return how it tilts, where two places of a setting were measured."""
+        return tiltings(self.plate, (line.found for line in self.standing))
 
     @property
     def recheck_on(self) -> dt.date | None:

@@ -38,6 +38,13 @@ class Asked:
     set_mm: float | None = number(
         "and its displacement to", "mm", 0.01, 40, decimals=2, help="As the panel shows it, if any"
     )
+    axis_mm: float | None = number(
+        "From the tilting axis to what measures",
+        "mm",
+        10,
+        500,
+        help="From the middle of the plate to the middle of the instrument, to one side",
+    )
     instrument: str = ask("Instrument", Kind.CHOICE, choices=INSTRUMENT_NAMES, required=True)
     how: str | None = ask("Which one", Kind.TEXT, help="So that it is known again next year")
     mounting: str = ask("How it was fixed", Kind.CHOICE, choices=MOUNTING_NAMES, required=True)
@@ -81,6 +88,7 @@ def as_measurement(made: Motion, asked: Asked, *, name: str, digest: str) -> Mea
         load_kg=asked.load_kg,
         set_hz=asked.set_hz,
         set_mm=asked.set_mm,
+        axis_mm=asked.axis_mm,
         hz=hz,
         mm=mm,
         g=g,

@@ -21,7 +21,7 @@ from programs.actions import plates as actions
 from programs.models.plates import ClinicPlate, PlateMeasurement
 from programs.plates.measured_motion import Measurement
 from tests.patients.pages import filled, text_of
-from tests.programs.sample_plates import VERTICAL, shown
+from tests.programs.sample_plates import TILTING, VERTICAL, shown
 
 AT = dt.datetime(2026, 3, 2, 9, 30, tzinfo=dt.UTC)
 DAY = dt.date(2026, 3, 2)
@@ -257,6 +257,38 @@ def test_measure_strike_out_and_retire(signed_in: Client, row: ClinicPlate) -> N
     retired = signed_in.get(url("plate_change", row.pk))
     assert "Retired on" in text_of(retired)
     assert signed_in.post(url("plate_change", row.pk), PLATE).status_code == 422
+
+
+def test_two_places_of_a_tilting_plate_tell_how_it_tilts(
+    signed_in: Client, clinician: User
+) -> None:
+    tilting = replace(TILTING, displacement_mm=None, foot_distance_mm=60, tilt_degrees=1.19)
+    row = actions.add_plates(plates=[tilting], **who(clinician))[0]
+    page = text_of(signed_in.get(url("plate_change", row.pk)))
+    assert "Measured at two places of one setting" in page
+    assert 'name="axis_mm"' in text_of(signed_in.get(url("plate_recording", row.pk)))
+    for at, mm in (("70", "2.907"), ("180", "7.475")):
+        typed = filled(signed_in, url("plate_measure", row.pk)) | {
+            "on": "2026-03-02",
+            "load_kg": "68",
+            "set_hz": "12",
+            "axis_mm": at,
+            "mm": mm,
+        }
+        assert signed_in.post(url("plate_measure", row.pk), typed).status_code == 302
+    page = " ".join(text_of(signed_in.get(url("plate_change", row.pk))).split())
+    assert "How it tilts, from two places" in page
+    assert "70 and 180 mm" in page
+    assert "1.19°" in page
+    assert "2.49 <" in page
+    known = actions.known(row).plate
+    assert known.tilt_degrees is not None
+    assert known.tilt_degrees > 1.19
+
+
+def test_no_other_plate_is_asked_for_a_place(signed_in: Client, row: ClinicPlate) -> None:
+    for name in ("plate_measure", "plate_recording"):
+        assert "axis_mm" not in text_of(signed_in.get(url(name, row.pk)))
 
 
 def test_a_measurement_that_cannot_be_is_refused_beside_its_field(
