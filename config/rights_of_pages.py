@@ -53,6 +53,7 @@ _PATIENTS = (
     | _read_and(Right.JOIN, "doubles")
     | _both(Right.READ, "caseload", "kept", "measures", "export", "joined")
     | _both(Right.ENTER, "new", "change", "withdraw", "import", "import_file")
+    | _both(Right.ENTER, "import_people", "import_people_file")
     | _both(Right.ENTER, "previsit", "newly_asked", "section")
     | _read_and(Right.ENTER, "facts", "scanners", "scanner", "laboratory")
     | _both(Right.ENTER, "scanner_change", "study_withdraw", "marker_error_withdraw")

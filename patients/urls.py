@@ -12,6 +12,7 @@ from patients.views import (
     measures,
     newly_asked,
     people,
+    people_files,
     previsit,
     scanners,
     staff,
@@ -76,4 +77,6 @@ urlpatterns: list[URLPattern] = [
     path("account/sessions/end/", account.end_other_sessions, name="end_other_sessions"),
     path("import/", files.send, name="import"),
     path("import/<int:file_id>/", files.parked, name="import_file"),
+    path("import/people/", people_files.send, name="import_people"),
+    path("import/people/<int:file_id>/", people_files.parked, name="import_people_file"),
 ]

@@ -35,11 +35,15 @@ class Outcome:
     """What came of one row, or would.
 
     done   somebody was added, or would be, or her record was closed
+    asks   whether this is another person than the one found
+    made   the row had added somebody before
     """
 
     line: int
     words: str
     done: bool = False
+    asks: bool = False
+    made: bool = False
 
 
 def token_of(who: Identity) -> UUID:
@@ -52,11 +56,12 @@ def look_at(rows: Iterable[tuple[int, Identity]]) -> Iterator[Outcome]:
     earlier: list[tuple[int, Identity]] = []
     for line, who in rows:
         if (made := _made_of(who)) is not None:
-            yield Outcome(line=line, words=_before(made))
+            yield Outcome(line=line, words=_before(made), made=True)
         elif matches := same_person(who):
-            yield Outcome(line=line, words=_double(matches))
+            yield Outcome(line=line, words=_double(matches), asks=True)
         elif same := [n for n, one in earlier if _may_be(one, who)]:
-            yield Outcome(line=line, words=f"may be the person of line {same[0]}; asked, not added")
+            words = f"may be the person of line {same[0]}; asked, not added"
+            yield Outcome(line=line, words=words, asks=True)
         else:
             earlier.append((line, who))
             yield Outcome(line=line, words="to be added", done=True)
@@ -76,13 +81,13 @@ def take(
     """
     for line, who in rows:
         if (made := _made_of(who)) is not None:
-            yield Outcome(line=line, words=_before(made))
+            yield Outcome(line=line, words=_before(made), made=True)
             continue
         why = reason if line in others else ""
         try:
             new = add_patient(who=who, by=by, at=at, reason=why, token=token_of(who))
         except Duplicate as duplicate:
-            yield Outcome(line=line, words=_double(duplicate.matches))
+            yield Outcome(line=line, words=_double(duplicate.matches), asks=True)
         else:
             yield Outcome(line=line, words=f"added, id {new.pk}", done=True)
 
