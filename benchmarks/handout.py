@@ -21,14 +21,12 @@ from collections.abc import Callable
 from contextlib import suppress
 from dataclasses import dataclass
 from pathlib import Path
+from typing import Any
 from unittest import mock
 
 import django
 from django.template.loader import render_to_string
 from playwright.sync_api import sync_playwright
-
-from programs.actions import pdf_process, printing
-from tests.programs.sample_papers import handout_of, snapshot_of
 
 ROOT = Path(__file__).resolve().parents[1]
 ARGUMENTS = ["--headless", "--no-sandbox", "--disable-gpu", "--no-pdf-header-footer"]
@@ -38,14 +36,22 @@ TICKS = os.sysconf("SC_CLK_TCK")
 
 
 def ready() -> None:
-    """Set the framework up."""
+    """Set the framework up; what needs it is read after that."""
     os.environ.setdefault("DJANGO_SETTINGS_MODULE", "config.settings_test")
     django.setup()
 
 
+def _handout() -> Any:
+    from tests.programs.sample_papers import handout_of, snapshot_of
+
+    return handout_of(snapshot_of("vertebral_fracture"), last_week=4)
+
+
 def make() -> bytes:
     """Make one handout as the app does."""
-    told = handout_of(snapshot_of("vertebral_fracture"), last_week=4)
+    from programs.actions import printing
+
+    told = _handout()
     return printing.pdf(
         "handout.html",
         {"handout": told},
@@ -58,13 +64,15 @@ def make() -> bytes:
 
 def make_here() -> bytes:
     """Make one handout without a process of its own."""
+    from programs.actions import pdf_process
+
     with mock.patch.object(pdf_process, "apart", pdf_process.print_page):
         return make()
 
 
 def page_in(folder: Path) -> Path:
     """Write the same page to a folder, with its sheet and letters beside it."""
-    told = handout_of(snapshot_of("vertebral_fracture"), last_week=4)
+    told = _handout()
     context = {"handout": told, "issue": told.issue, "language": "en"}
     text = render_to_string("handout.html", context | {"paper": "A4", "type_pt": 16})
     (folder / "handout.html").write_text(re.sub(r'href="/static/', 'href="static/', text))

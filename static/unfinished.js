@@ -7,6 +7,8 @@ const KEEP_AFTER_MS = 1500, AGAIN_AFTER_MS = 10000;
 const cameBack = !!place && "cameBack" in place.dataset;
 let held = place?.dataset.held ? JSON.parse(place.dataset.held) : {};
 let timer = 0, asked = false, sure = false, leaving = false;
+// Whether what is kept next is made from the page as it is, whatever was kept before.
+let anew = false;
 
 if (place && form) {
   const page = document.createElement("input");
@@ -90,11 +92,16 @@ async function keep() {
   timer = 0;
   // What was kept before and is not put back yet stays beside what is typed now.
   const all = { ...held, ...typed() };
-  if (!Object.keys(all).length) return true;
+  const fields = { title: place.dataset.title, made_from: place.dataset.madeFrom, typed: JSON.stringify(all) };
+  if (anew) fields.anew = "yes";
   try {
-    const answer = await post(place.dataset.keep, {
-      title: place.dataset.title, made_from: place.dataset.madeFrom, typed: JSON.stringify(all),
-    });
+    if (!Object.keys(all).length) {
+      if (anew) await post(place.dataset.drop, {});
+      anew = false;
+      return true;
+    }
+    const answer = await post(place.dataset.keep, fields);
+    if (answer.ok) anew = false;
     const at = new Date().toTimeString().slice(0, 5);
     if (answer.ok) say(`Not saved yet. Kept for you at ${at}.`);
     else say(answer.status === 401 ? "You are signed out: what you type now is not kept. Save, and follow the page that comes." : "Not saved yet, and it could not be kept.");
@@ -158,7 +165,7 @@ function ask(row, name) {
   row.lastElementChild.append(document.createElement("br"), label);
 }
 
-async function putBack() {
+function putBack() {
   for (const name of Object.keys(held)) {
     const box = place.querySelector(`[data-take-mine="${CSS.escape(name)}"]`);
     if (!box || box.checked) fill(name, held[name].now);
@@ -168,9 +175,8 @@ async function putBack() {
   form.dispatchEvent(new Event("input", { bubbles: true }));
   say("Put back, and not saved yet.");
   controls()[0]?.focus();
-  // From now on it is made from the page as it is.
-  clearTimeout(timer);
-  try { await post(place.dataset.drop, {}); } catch { /* kept anew below */ }
+  // In one request with what was kept before: between two, a crash would lose both.
+  anew = true;
   keep();
 }
 

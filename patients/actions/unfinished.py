@@ -33,9 +33,12 @@ def keep_unfinished(
     typed: Any,
     by: User,
     at: dt.datetime,
+    anew: bool = False,
 ) -> UnfinishedForm:
     """Keep what was typed on a page, in place of what was kept of it before.
 
+    anew   it was put back into the page and is made from that: what each field held when it was
+           first begun counts no more
     What was kept too long is thrown away on the way. Raises Refused for what is no form.
     """
     fields = read_typed(typed)
@@ -44,7 +47,7 @@ def keep_unfinished(
     with transaction.atomic():
         UnfinishedForm.objects.filter(kept_at__lt=at - dt.timedelta(days=KEPT_DAYS)).delete()
         mine = UnfinishedForm.objects.filter(by=by, patient=patient, page=page)
-        before = mine.select_for_update().first()
+        before = None if anew else mine.select_for_update().first()
         told = {
             "title": title[:80],
             "made_from": (before.made_from if before else made_from)[:120],

@@ -30,6 +30,7 @@ def keep(request: HttpRequest, patient_id: int) -> HttpResponse:
             title=request.POST.get("title", ""),
             made_from=request.POST.get("made_from", ""),
             typed=json.loads(request.POST.get("typed", "")),
+            anew="anew" in request.POST,
             by=signed_in(request),
             at=timezone.now(),
         )

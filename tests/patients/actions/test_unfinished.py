@@ -59,6 +59,15 @@ def test_it_is_kept_anew_at_its_page_and_stays_of_the_version_it_was_begun_on(
     assert (row.begun_at, row.kept_at) == (AT, later)
 
 
+def test_put_back_into_its_page_it_is_made_from_that(patient: Patient, clinician: User) -> None:
+    """In one step: between letting go and keeping again, a crash would lose what was typed."""
+    kept(patient, clinician)
+    now = kept(patient, clinician, made_from="8", typed=one("165", "163.5"), anew=True)
+    assert UnfinishedForm.objects.get() == now
+    assert now.made_from == "8"
+    assert now.typed == one("165", "163.5")
+
+
 def test_its_writer_alone_has_it(patient: Patient, clinician: User) -> None:
     other = person_of(Role.CLINICIAN, username="a.berg")
     kept(patient, clinician)
