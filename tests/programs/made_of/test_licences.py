@@ -21,6 +21,7 @@ TOLD = {
     "BSD license": "BSD-3-Clause",
     "BSD License": "BSD-3-Clause",
     "BSD-3-Clause": "BSD-3-Clause",
+    "BSD-2-Clause": "BSD-2-Clause",
     "BSD 2-Clause License": "BSD-2-Clause",
     "pytest-django is released under the BSD (3-clause)": "BSD-3-Clause",
     "Apache-2.0": "Apache-2.0",
