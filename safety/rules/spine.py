@@ -166,7 +166,7 @@ def _image_rule(modality: Modality) -> Rule:
         level,
         _image_due,
         reads=_IMAGE_READS,
-        reason=f"A vertebral fracture has not been ruled out. {text}",
+        reason=f"A vertebral fracture, or a further one, has not been ruled out. {text}",
         source=_IMAGE_SOURCE,
         evidence=_IMAGE_EVIDENCE,
         unanswered=Unanswered.NOTE,
