@@ -98,6 +98,15 @@ class Outlook:
         return tuple(dict.fromkeys(reasons))
 
     @property
+    def not_offered(self) -> tuple[tuple[tuple[str, ...], tuple[str, ...]], ...]:
+        """Return what still holds and may not be lifted now, with why, those alike together."""
+        found: dict[tuple[str, ...], list[str]] = {}
+        for one in self._not_lifted:
+            if why := self._against(one):
+                found.setdefault(why, []).append(one.text)
+        return tuple((tuple(dict.fromkeys(texts)), why) for why, texts in found.items())
+
+    @property
     def _not_lifted(self) -> tuple[Liftable, ...]:
         return tuple(one for one in self.liftable if one.code not in self.before.lifted)
 

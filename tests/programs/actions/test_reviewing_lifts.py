@@ -70,6 +70,7 @@ def test_a_review_with_no_trouble_may_lift(faller: SignedPlan, clinician: User) 
     of = seen(faller, 12)
     assert [one.code for one in of.offered] == ["falls.high.impact", FRAGILE_CAP]
     assert of.against_lifting == ()
+    assert of.not_offered == ()
     review = held(faller, clinician, 12, **lift(of, "falls.high.impact", FRAGILE_CAP))
     assert review.decision["lifted"]["falls.high.impact"] == "Steady for four weeks"
     plan = next_plan(review)
@@ -92,6 +93,11 @@ def test_a_faller_has_nothing_lifted_after_four_weeks(clinician: User) -> None:
     of = seen(row)
     assert of.offered == ()
     assert any("12 are needed" in words for words in of.against_lifting)
+    by_text = {text: why for texts, why in of.not_offered for text in texts}
+    cap = next(text for text in by_text if text.startswith("Fragile on the plate"))
+    (bar,) = set(by_text) - {cap}
+    assert any("of the plate" in words for words in by_text[cap])
+    assert not any("of the plate" in words for words in by_text[bar])
 
 
 def test_nothing_is_lifted_unless_it_is_ticked(faller: SignedPlan, clinician: User) -> None:

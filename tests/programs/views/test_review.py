@@ -210,7 +210,7 @@ def test_lifting(signed_in: Client, clinician: User) -> None:
 def test_why_nothing_is_lifted(signed_in: Client, clinician: User) -> None:
     faller = reviews.signed(clinician, steady_document(**FALLER))
     shown = page(signed_in, faller)
-    assert "None is offered now: Less than 80 %" in shown
+    assert "Not yet: Less than 80 %" in shown
     assert f"lift__{FRAGILE_CAP}" not in shown
 
 
