@@ -16,7 +16,7 @@ class FrequencyRange:
 
     from_hz: float = number("From", "Hz", 1, 120, decimals=1, key="from", required=True)
     to_hz: float = number("To", "Hz", 1, 120, decimals=1, key="to", required=True)
-    step_hz: float = number("Step", "Hz", 0.1, 60, decimals=1, key="step", required=True)
+    step_hz: float = number("Step", "Hz", 0.05, 60, decimals=1, key="step", required=True)
 
     @property
     def all_hz(self) -> tuple[float, ...]:

@@ -185,6 +185,13 @@ def test_on_a_list_of_hers_a_plate_stands_as_it_moves() -> None:
     assert again.nominal.frequency_hz == VERTICAL.frequency_hz
 
 
+def test_a_fine_step_that_was_measured_smaller_still_goes_on_a_list() -> None:
+    fine = replace(VERTICAL, frequency_hz=span(20, 40, 0.1))
+    listed = for_a_list(known_plate(fine, (found(hz=24.9, mm=1.0),)))
+    assert listed is not None
+    assert listed.frequency_hz == span(16.6, 33.2, 0.083)
+
+
 def test_what_no_plate_does_goes_on_no_list() -> None:
     assert for_a_list(known_plate(VERTICAL, (found(mm=30.0),))) is None
 
