@@ -29,7 +29,8 @@ ADDRESS = os.environ.get("DATABASE_URL", "")
 #: (there was none), a discharge, two records of one person, a session on another browser,
 #: one-time codes to take away from somebody who has them, and a patient's own phone.
 NOT_REACHED = {
-    *("patients:import_file", "programs:log_file", "programs:plate_recorded"),
+    *("patients:import_file", "patients:import_people_file"),
+    *("programs:log_file", "programs:plate_recorded"),
     *("programs:fit_copy", "programs:questionnaire", "programs:how_far"),
     *("programs:stop_draft", "programs:print_discharge"),
     *("patients:join", "patients:looked", "patients:apart", "patients:end_session"),
