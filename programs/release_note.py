@@ -105,10 +105,9 @@ CHANGES = (
     ),
     Change(
         row="17",
-        what="Whether a plate fits her, and her ramp, go by what a telephone or a logger measured "
-        "on it, per setting and near her weight, and its ceilings hold for the upper end. Her "
-        "paper names what the panel must show. A plate that stood on her list before is to be put "
-        "there anew.",
+        what="Fit and ramp go by what a telephone or a logger measured on a plate, per setting and "
+        "near her weight, and ceilings hold for the upper end. Her paper names what the panel must "
+        "show. A plate that stood on her list before is to be put there anew.",
         whom="Anybody whose plate is in the register of the clinic and was measured.",
     ),
     Change(

@@ -9,6 +9,7 @@ let held = place?.dataset.held ? JSON.parse(place.dataset.held) : {};
 let timer = 0, asked = false, sure = false, leaving = false;
 // Whether what is kept next is made from the page as it is, whatever was kept before.
 let anew = false;
+let sent = Promise.resolve(true);
 
 if (place && form) {
   const page = document.createElement("input");
@@ -24,7 +25,7 @@ if (place && form) {
   addEventListener("beforeunload", (event) => {
     if (!leaving && isChanged()) event.preventDefault();
   });
-  document.addEventListener("visibilitychange", () => { if (document.hidden && timer) keep(); });
+  document.addEventListener("visibilitychange", () => { if (document.hidden && timer) keep(true); });
   if (cameBack) later();
   offer();
 }
@@ -86,10 +87,16 @@ function post(address, fields) {
   return fetch(address, { method: "POST", body, keepalive: true, headers: { "HX-Request": "true" } });
 }
 
-// Return whether the server was reached, whatever it said.
-async function keep() {
+// Return whether the server was reached, whatever it said. One after the other: of two on their
+// way at once the older could come last, and stay. A page that is being hidden cannot wait.
+function keep(atOnce = false) {
   clearTimeout(timer);
   timer = 0;
+  sent = atOnce ? send() : sent.then(send);
+  return sent;
+}
+
+async function send() {
   // What was kept before and is not put back yet stays beside what is typed now.
   const all = { ...held, ...typed() };
   const fields = { title: place.dataset.title, made_from: place.dataset.madeFrom, typed: JSON.stringify(all) };

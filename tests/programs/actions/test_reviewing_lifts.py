@@ -66,6 +66,7 @@ def lift(of: Outlook, *codes: str, reason: str = "Steady for four weeks") -> dic
     return {"of": of, "lifted": dict.fromkeys(codes, reason)}
 
 
+@pytest.mark.counted
 def test_a_review_with_no_trouble_may_lift(faller: SignedPlan, clinician: User) -> None:
     of = seen(faller, 12)
     assert [one.code for one in of.offered] == ["falls.high.impact", FRAGILE_CAP]

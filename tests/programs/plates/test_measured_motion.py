@@ -152,6 +152,15 @@ def test_a_plate_without_frequencies_keeps_none() -> None:
     assert known.shown_hz(33.0) == 33.0
 
 
+def test_where_only_the_frequency_was_measured_the_travel_is_the_panels() -> None:
+    known = known_plate(VERTICAL, (found(hz=33),))
+    assert known.plate.frequency_hz == span(22, 55, 1.1)
+    assert known.plate.displacement_mm == VERTICAL.displacement_mm
+    assert known.plate.panel is not None
+    assert known.plate.panel.displacement_mm is None
+    assert as_shown(known.plate) == VERTICAL
+
+
 def test_low_magnitude_takes_the_measured_g() -> None:
     known = known_plate(GENTLE, (found(set_mm=None, g=0.35), found(set_mm=None, g=0.31)))
     assert (known.plate.fixed_g, known.plate.g_reads_as) == (0.35, "peak")

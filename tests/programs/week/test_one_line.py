@@ -12,6 +12,7 @@ from programs.week.document import read_weeks, write_weeks
 from programs.week.one_line import (
     NEAR_SUPPORT,
     force_words,
+    hz_read,
     impact_words,
     percent_words,
     short_dose,
@@ -50,6 +51,15 @@ def test_forces_of_leg_and_body_and_whether_measured() -> None:
     )
     # Nobody's guess, so no range: 3.08 x ln 26 x 5 = 50.2, and 3.08 x ln 51 x 5 = 60.6.
     assert impact_words(last) == "3.08 on a leg; planning index of the week: hip 50, spine 61"
+
+
+def test_a_measured_plate_is_told_with_what_its_panel_shows() -> None:
+    part = WEEKS[0].plate
+    assert part is not None
+    assert hz_read(part) == "25 Hz"
+    measured = replace(part, frequency_hz=25.842, panel_hz=25)
+    assert hz_read(measured) == "25.8 Hz measured (panel 25 Hz)"
+    assert "25.8 Hz measured (panel 25 Hz), " in short_dose(measured)
 
 
 def test_support_sitting_and_what_has_no_load_are_told() -> None:
