@@ -27,6 +27,7 @@ from programs.draft import person
 from programs.draft.draft import Draft
 from programs.draft.resume import FROM_THE_START, Resume
 from programs.exercises import EXERCISES, Exercise
+from programs.week.plate_as_moved import as_moved
 from programs.week.week import (
     BalanceWeek,
     ImpactWeek,
@@ -192,8 +193,9 @@ class Today:
 
     # --- Plate ----------------------------------------------------------------------------
 
-    def _plate(self, part: PlateWeek) -> Iterator[Above]:
-        fit = self._fit(part.plate)
+    def _plate(self, told: PlateWeek) -> Iterator[Above]:
+        part, fit = as_moved(told, self.made.screen.situation.facts), self._fit(told.plate)
+        assert isinstance(part, PlateWeek)
         if fit is None:
             allowed = "no plate of this name is on record"
             yield Above(what="plate", told=f"“{part.plate}”", allowed=allowed)

@@ -20,6 +20,7 @@ from programs.review.ledger import Ledger
 from programs.review.lift_loads import kg_done, maxima, maxima_done, own_starts, rising, step_up
 from programs.review.next_steps import STEPS_BACK, Next
 from programs.review.plate_cap import stances_no_worse
+from programs.week.plate_as_moved import as_moved
 from programs.week.week import Part, ResistanceWeek, Week, exercise_codes, part_of
 from safety.findings import Modality
 from safety.screen import Status
@@ -168,7 +169,11 @@ class Restart:
 
     @cached_property
     def _last_doses(self) -> Mapping[Modality, Part | None]:
-        return {m: self.ledger.last_dose(m) for m in Modality}
+        return {m: self._as_moved(self.ledger.last_dose(m)) for m in Modality}
+
+    def _as_moved(self, part: Part | None) -> Part | None:
+        """Return what was done as it really was: a plate may have been measured since (row 17)."""
+        return None if part is None else as_moved(part, self._drafts.screen().situation.facts)
 
     def another(self, modality: Modality) -> bool:
         """Tell whether today's ramp is another, up to the place reached (row 26)."""
@@ -235,7 +240,7 @@ class Restart:
         parts = [self._last_dose(modality)]
         if steps and self.another(modality):
             place = self.ledger.ladder(modality).back(self.ledger.reached(modality), steps)
-            parts.append(self.ledger.held.part_at(modality, place))
+            parts.append(self._as_moved(self.ledger.held.part_at(modality, place)))
         yield from (part for part in parts if part is not None)
 
     def _at(self, places: Mapping[Modality, int]) -> Resume:

@@ -15,6 +15,7 @@ from programs.draft.resume import Resume
 from programs.exercises import EXERCISES
 from programs.review.ladder import PLACES, Placed
 from programs.review.ledger import Ledger
+from programs.week.plate_as_moved import as_moved
 from programs.week.week import (
     BalanceWeek,
     ImpactWeek,
@@ -35,7 +36,7 @@ def above_today(ledger: Ledger, today: Draft, start: Resume) -> tuple[str, ...]:
     today, start   the draft of today's facts from the start of every ramp, and its resume
     """
     ramps = whole(today.screen, today.plate_fit, start, today.clinic, PLACES)
-    planned = ledger.held.planned
+    planned, facts = ledger.held.planned, today.screen.situation.facts
     now = max(1, planned.week_of(ledger.day))
     to_come = range(now, len(planned.weeks) + 1)
     found = (
@@ -43,7 +44,7 @@ def above_today(ledger: Ledger, today: Draft, start: Resume) -> tuple[str, ...]:
         for modality in planned.modalities
         for week in to_come
         if (part := part_of(planned.weeks[week - 1], modality)) is not None
-        for words in _against(ledger, today, ramps, modality, week, part)
+        for words in _against(ledger, today, ramps, modality, week, as_moved(part, facts))
     )
     return tuple(found)
 

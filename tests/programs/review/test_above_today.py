@@ -278,6 +278,27 @@ def test_a_plate_that_is_not_fit_today_while_another_is(rail: str | None, why: s
     assert why in allowed
 
 
+def test_a_plate_that_was_measured_since_is_held_by_its_motion() -> None:
+    """Her paper tells 40 Hz and 1 mm of the panel; it runs 44 Hz and moves 1.5 mm there."""
+    found = {
+        "name": "at home",
+        "motion": "vertical",
+        "frequency_hz": {"from": 22, "to": 55, "step": 1.1},
+        "displacement_mm": {"settings": [1.5], "reads_as": "peak_to_peak"},
+        "rail": "yes",
+        "load_limit_kg": 120,
+        "panel": {
+            "measured_on": "2026-02-20",
+            "frequency_hz": {"from": 20, "to": 50, "step": 1},
+            "displacement_mm": [1],
+        },
+    }
+    part = vibrating(frequency_hz=40, displacement_mm=1.0, peak_g=3.22)
+    assert above(part, today()) == []
+    told = {what: said for what, said, _ in above(part, today(**with_plates(found)))}
+    assert told == {"peak of the plate": "5.85 g", "frequency of the plate": "44 Hz"}
+
+
 def test_the_start_dose_of_a_plate_without_a_start() -> None:
     """Nothing on it may be started with: the plate itself is told, no dose of it."""
     strong = {
