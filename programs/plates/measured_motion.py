@@ -38,12 +38,18 @@ NOT_MEASURED = "Write at least one measured value: frequency, displacement or ac
 
 
 @dataclass(frozen=True, kw_only=True)
-class Measurement:
-    """What was measured at one setting of the panel, with a load on the plate."""
+class AtASetting:
+    """When, under which load, at which setting of the panel and where a plate was measured."""
 
     on: dt.date = ask("Measured on", Kind.DATE, required=True)
     load_kg: float = number(
-        "Load on the plate", "kg", 0, 250, decimals=1, required=True, help="0 where it was empty"
+        "Load on the plate",
+        "kg",
+        0,
+        250,
+        decimals=1,
+        required=True,
+        help="Of whoever stood on it; 0 where it was empty",
     )
     set_hz: float = number("The panel was set to", "Hz", 1, 120, decimals=1, required=True)
     set_mm: float | None = number(
@@ -56,6 +62,12 @@ class Measurement:
         500,
         help="From the middle of the plate to the middle of the instrument, to one side",
     )
+
+
+@dataclass(frozen=True, kw_only=True)
+class Measurement(AtASetting):
+    """What was measured at one setting of the panel, with a load on the plate."""
+
     hz: float | None = number("Frequency measured", "Hz", 1, 150, decimals=2)
     mm: float | None = number(
         "Displacement measured", "mm", 0.01, 80, decimals=3, help="Peak to peak: the whole travel"

@@ -1,14 +1,12 @@
 """A recording taken as a measurement: what is asked beside the file, and what it comes to."""
-# ruff: noqa: RUF009  ask() returns a dataclass field
 
 from __future__ import annotations
 
-import datetime as dt
 import math
 from dataclasses import dataclass
 
-from patients.facts.question import Kind, ask, number
-from programs.plates.measured_motion import Measurement
+from patients.facts.question import Kind, ask
+from programs.plates.measured_motion import AtASetting, Measurement
 from programs.plates.recording.instrument import (
     INSTRUMENT_NAMES,
     INSTRUMENTS,
@@ -21,30 +19,9 @@ from programs.plates.recording.table import table
 
 
 @dataclass(frozen=True, kw_only=True)
-class Asked:
+class Asked(AtASetting):
     """What a person says of a recording."""
 
-    on: dt.date = ask("Recorded on", Kind.DATE, required=True)
-    load_kg: float = number(
-        "Load on the plate",
-        "kg",
-        0,
-        250,
-        decimals=1,
-        required=True,
-        help="Of whoever stood on it; 0 where it was empty",
-    )
-    set_hz: float = number("The panel was set to", "Hz", 1, 120, decimals=1, required=True)
-    set_mm: float | None = number(
-        "and its displacement to", "mm", 0.01, 40, decimals=2, help="As the panel shows it, if any"
-    )
-    axis_mm: float | None = number(
-        "From the tilting axis to what measures",
-        "mm",
-        10,
-        500,
-        help="From the middle of the plate to the middle of the instrument, to one side",
-    )
     instrument: str = ask("Instrument", Kind.CHOICE, choices=INSTRUMENT_NAMES, required=True)
     how: str | None = ask("Which one", Kind.TEXT, help="So that it is known again next year")
     mounting: str = ask("How it was fixed", Kind.CHOICE, choices=MOUNTING_NAMES, required=True)
