@@ -28,6 +28,7 @@ from patients.measured.turnover import unit_slip
 from patients.models.patient import Patient
 from patients.models.scanners import ParkedFile
 from patients.views.common import sent_token, signed_in, today, whole_number
+from patients.views.parked_files import park_sent, parked_of
 
 #: So many of the rows to take are shown; all that are not taken are.
 SHOWN = 20
@@ -46,12 +47,7 @@ def send(request: HttpRequest) -> HttpResponse:
         sent = request.FILES.get("file")
         error = _wrong(sent)
         if not error and sent is not None:
-            parked = scanners.park(
-                name=sent.name or "file",
-                content=sent.read(),
-                by=signed_in(request),
-                at=timezone.now(),
-            )
+            parked = park_sent(request, sent)
             return redirect("patients:import_file", parked.pk)
     context = {
         "error": error,
@@ -74,9 +70,7 @@ def _wrong(sent: UploadedFile[Any] | None) -> str:
 @require_http_methods(["GET", "POST"])
 def parked(request: HttpRequest, file_id: int) -> HttpResponse:
     """Show what a parked file holds; take it or throw it away."""
-    # Only she who sent it, and only on its day.
-    mine = ParkedFile.objects.filter(parked_by=signed_in(request), expires_at__gte=timezone.now())
-    kept = mine.filter(pk=file_id).first()
+    kept = parked_of(request, file_id)
     if kept is None:
         messages.warning(request, "That file is no longer here. Nothing of it was taken now.")
         return redirect("patients:import")

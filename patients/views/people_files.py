@@ -25,6 +25,7 @@ from patients.models.patient import Patient
 from patients.models.scanners import ParkedFile
 from patients.staff.rights import Right, why_not
 from patients.views.common import signed_in, today
+from patients.views.parked_files import park_sent, parked_of
 
 #: More rows than these are not worked off while somebody waits for a page: the command does that.
 MOST_ROWS = 500
@@ -46,12 +47,7 @@ def send(request: HttpRequest) -> HttpResponse:
         sent = request.FILES.get("file")
         error = _wrong(sent)
         if not error and sent is not None:
-            parked = scanners.park(
-                name=sent.name or "list",
-                content=sent.read(),
-                by=signed_in(request),
-                at=timezone.now(),
-            )
+            parked = park_sent(request, sent)
             return redirect("patients:import_people_file", parked.pk)
     context = {
         "error": error,
@@ -98,9 +94,7 @@ class Looked:
 @require_http_methods(["GET", "POST"])
 def parked(request: HttpRequest, file_id: int) -> HttpResponse:
     """Show what a parked list would add; add it, undo it, or throw it away."""
-    # Only she who sent it, and only on its day.
-    mine = ParkedFile.objects.filter(parked_by=signed_in(request), expires_at__gte=timezone.now())
-    kept = mine.filter(pk=file_id).first()
+    kept = parked_of(request, file_id)
     if kept is None:
         messages.warning(request, "That list is no longer here. Nothing of it was taken now.")
         return redirect("patients:import_people")

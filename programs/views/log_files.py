@@ -25,6 +25,7 @@ from patients.files.columns import Unfit
 from patients.files.rows import Choices
 from patients.models.scanners import ParkedFile
 from patients.views.common import signed_in
+from patients.views.parked_files import park_sent, parked_of
 from programs.actions.languages import languages_on
 from programs.actions.log_days import entries_of, rows_of_days
 from programs.actions.log_files import Knows, look, take
@@ -82,9 +83,7 @@ def files(request: HttpRequest, patient_id: int) -> HttpResponse:
         sent = request.FILES.get("file")
         error = _wrong(sent)
         if not error and sent is not None:
-            name, content = sent.name or "file", sent.read()
-            by, at = signed_in(request), timezone.now()
-            parked = scanners.park(name=name, content=content, by=by, at=at)
+            parked = park_sent(request, sent)
             return redirect("programs:log_file", patient_id, parked.pk)
     told: dict[str, Any] = {
         "error": error,
@@ -118,8 +117,7 @@ def file(request: HttpRequest, patient_id: int, file_id: int) -> HttpResponse:
     """Show what a file of the log holds; take it or throw it away."""
     kept = Kept.of(patient_id)
     held = _held(kept)
-    mine = ParkedFile.objects.filter(parked_by=signed_in(request), expires_at__gte=timezone.now())
-    parked = mine.filter(pk=file_id).first()
+    parked = parked_of(request, file_id)
     if held is None or parked is None:
         messages.warning(request, "That file is no longer here. Nothing of it was taken now.")
         return redirect("programs:log_files", patient_id)

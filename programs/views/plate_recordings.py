@@ -20,6 +20,7 @@ from patients.actions import scanners
 from patients.actions.refusals import Refused
 from patients.models.scanners import ParkedFile
 from patients.views.common import sent_token, signed_in, today
+from patients.views.parked_files import park_sent, parked_of
 from programs.actions import plates
 from programs.actions.plate_recordings import take_recording
 from programs.forms.plates import RecordingFileForm, RecordingForm
@@ -52,12 +53,7 @@ def ask(request: HttpRequest, plate_id: int) -> HttpResponse:
     )
     if request.method == "POST" and form.is_valid():
         sent = form.cleaned_data["file"]
-        parked = scanners.park(
-            name=sent.name or "recording",
-            content=sent.read(),
-            by=signed_in(request),
-            at=timezone.now(),
-        )
+        parked = park_sent(request, sent)
         said = {name: request.POST.get(name, "") for name in form.fields if name != "file"}
         address = reverse("programs:plate_recorded", args=[row.pk, parked.pk])
         return redirect(f"{address}?{urlencode(said)}")
@@ -89,9 +85,7 @@ class Figure:
 def show(request: HttpRequest, plate_id: int, file_id: int) -> HttpResponse:
     """Show what a parked recording comes to; accept it or throw it away."""
     row = get_object_or_404(ClinicPlate, pk=plate_id, retired_at=None)
-    # Only she who sent it, and only on its day.
-    mine = ParkedFile.objects.filter(parked_by=signed_in(request), expires_at__gte=timezone.now())
-    parked = mine.filter(pk=file_id).first()
+    parked = parked_of(request, file_id)
     if parked is None:
         messages.warning(request, "That recording is no longer here. Nothing of it was kept now.")
         return redirect("programs:plate_recording", row.pk)

@@ -19,26 +19,14 @@ from patients.kept_rows import NeverChanged
 from patients.models.patient import Audit
 from programs.actions import plates as actions
 from programs.models.plates import ClinicPlate, PlateMeasurement
-from programs.plates.measured_motion import Measurement
 from tests.patients.pages import filled, text_of
+from tests.programs.registered import DAY, found, registered, who
 from tests.programs.sample_plates import TILTING, VERTICAL, shown
-
-AT = dt.datetime(2026, 3, 2, 9, 30, tzinfo=dt.UTC)
-DAY = dt.date(2026, 3, 2)
-
-
-def who(by: User, **more: Any) -> dict[str, Any]:
-    return {"by": by, "at": AT, **more}
 
 
 @pytest.fixture
 def row(clinician: User) -> ClinicPlate:
-    return actions.add_plates(plates=[VERTICAL], **who(clinician))[0]
-
-
-def found(**more: Any) -> Measurement:
-    held = {"on": DAY, "load_kg": 68.0, "set_hz": 30.0, "set_mm": 1.0, "mm": 1.1}
-    return Measurement(**(held | more))
+    return registered(clinician)
 
 
 def audited() -> list[str]:

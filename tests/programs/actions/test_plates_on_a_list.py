@@ -2,9 +2,7 @@
 
 from __future__ import annotations
 
-import datetime as dt
 from dataclasses import replace
-from typing import Any
 from uuid import uuid4
 
 import pytest
@@ -16,26 +14,14 @@ from patients.models.patient import Patient
 from patients.rows_to_facts import facts_of
 from programs.actions import plates as actions
 from programs.models.plates import ClinicPlate
-from programs.plates.measured_motion import Measurement
+from tests.programs.registered import DAY, found, registered, who
 from tests.programs.rows import patient
 from tests.programs.sample_plates import VERTICAL, shown
-
-AT = dt.datetime(2026, 3, 2, 9, 30, tzinfo=dt.UTC)
-DAY = dt.date(2026, 3, 2)
-
-
-def who(by: User, **more: Any) -> dict[str, Any]:
-    return {"by": by, "at": AT, **more}
 
 
 @pytest.fixture
 def row(clinician: User) -> ClinicPlate:
-    return actions.add_plates(plates=[VERTICAL], **who(clinician))[0]
-
-
-def found(**more: Any) -> Measurement:
-    held = {"on": DAY, "load_kg": 68.0, "set_hz": 30.0, "set_mm": 1.0, "mm": 1.1}
-    return Measurement(**(held | more))
+    return registered(clinician)
 
 
 def test_copying_puts_a_plate_on_her_list(row: ClinicPlate, clinician: User) -> None:
